@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: Apache-2.0
+// What each kind of figure says when it is opened.
+import type { FigureInput, Opened } from './figure';
+import { href } from './route';
+import type { Amount, Choice, Cited, Item, Latest, Material, Q, Sheet, WaterLine } from './types';
+import { inputName, readable, sentence, subjectText } from './words';
+
+export function openedCited(cited: Cited, water: string, waterId: number): Opened {
+  return {
+    title: `${sentence(inputName(cited.name))}, ${water}`,
+    shown: cited.shown,
+    what: cited.date ? 'As last read and written in the log.' : 'A fact kept with this water.',
+    date: cited.date,
+    quantity: cited.date ? cited.name : undefined,
+    changes: cited.date ? 'A newer reading.' : 'Changing the fact on the page of this water.',
+    link: { to: href('water', waterId), text: `All of ${water}` },
+  };
+}
+
+function citedInputs(item: Item, water: string, waterId: number): FigureInput[] {
+  const seen = new Set<string>();
+  const rows: FigureInput[] = [];
+  for (const reason of item.reasons) {
+    for (const input of reason.inputs) {
+      if (seen.has(input.name)) continue;
+      seen.add(input.name);
+      rows.push({ name: inputName(input.name), shown: input.shown, date: input.date, opens: openedCited(input, water, waterId) });
+    }
+  }
+  return rows;
+}
+
+function rangeText(amount: Amount): string | undefined {
+  if (!(amount.high > amount.low)) return undefined;
+  return `From ${amount.low} to ${amount.high} ${amount.unit} can be right; the figure shown is ${amount.shown}.`;
+}
+
+export function openedAmount(item: Item, amount: Amount, water: string, waterId: number): Opened {
+  const deciding = item.reasons.find((reason) => reason.decides);
+  const inputs = citedInputs(item, water, waterId);
+  const names = inputs.filter((input) => input.date).map((input) => input.name).slice(0, 3);
+  return {
+    title: `${subjectText(item.subject)}, ${water}`,
+    shown: amount.shown,
+    what: item.headline,
+    method: amount.method,
+    query: amount.query,
+    inputs,
+    source: deciding?.source,
+    basis: deciding?.basis,
+    range: rangeText(amount),
+    changes: names.length ? `A newer reading of ${names.join(', ')}; another area, rate or material.` : 'Another area, rate or material.',
+  };
+}
+
+export function openedClarity(line: WaterLine): Opened {
+  return {
+    title: `Clarity, ${line.name}`,
+    shown: line.clarity?.shown ?? 'not read yet',
+    what: `The depth at which the disk just disappears. The aim for this water is ${readable(line.aim_low.shown)} to ${readable(line.aim_high.shown)}; under ${readable(line.alarm.shown)} the water is too green.`,
+    date: line.clarity?.date,
+    quantity: 'secchi',
+    inputs: [...line.clarity_history].reverse().slice(0, 5).map((one) => ({ name: 'disk', shown: one.shown, date: one.date })),
+    changes: 'A newer disk reading.',
+    link: { to: href('water', line.id), text: `All of ${line.name}` },
+  };
+}
+
+export function openedLatest(latest: Latest, sheet: Sheet): Opened {
+  const before = sheet.readings.filter((one) => one.quantity === latest.quantity && one.date <= latest.date);
+  return {
+    title: `${sentence(latest.label)}, ${sheet.name}`,
+    shown: latest.shown,
+    what: latest.fresh ? 'The last reading, recent enough to rely on.' : 'The last reading, too old to rely on: take it again.',
+    date: latest.date,
+    quantity: latest.quantity,
+    inputs: before.slice(-6, -1).reverse().map((one) => ({ name: 'before', shown: one.shown, date: one.date })),
+    changes: 'A newer reading.',
+  };
+}
+
+export function openedSize(name: 'area' | 'mean depth' | 'volume' | 'retention' | 'shoreline', q: Q, sheet: Sheet): Opened {
+  const from: Record<string, string> = {
+    area: sheet.area_from ? `The surface of the water: ${sheet.area_from}.` : 'The surface of the water.',
+    'mean depth': 'Volume over area. Nobody can see it from the bank: sound the water and the doses get better.',
+    volume: sheet.volume_from ? `What the water holds: ${sheet.volume_from}.` : 'What the water holds.',
+    retention: 'How long water stays: volume over outflow. What is fed is washed out sooner where it is short.',
+    shoreline: 'The length of the outline, islands included.',
+  };
+  const volumeInputs: FigureInput[] = [
+    ...(sheet.area ? [{ name: 'area', shown: sheet.area.shown }] : []),
+    ...(sheet.mean_depth ? [{ name: 'mean depth', shown: sheet.mean_depth.shown }] : []),
+  ];
+  const outflow = sheet.latest.find((one) => one.quantity === 'outflow');
+  const outflowFact = sheet.facts['outflow'];
+  const outflowShown = outflow?.shown ?? (outflowFact && typeof outflowFact === 'object' && 'shown' in outflowFact ? String(outflowFact['shown']) : null);
+  const retentionInputs = (): FigureInput[] => [
+    ...(sheet.volume ? [{ name: 'volume', shown: sheet.volume.shown, opens: openedSize('volume', sheet.volume, sheet) }] : []),
+    ...(outflowShown ? [{ name: 'outflow', shown: outflowShown, date: outflow?.date ?? null }] : []),
+  ];
+  const inputs = name === 'volume' ? volumeInputs : name === 'retention' ? retentionInputs() : undefined;
+  return {
+    title: `${sentence(name)}, ${sheet.name}`, shown: q.shown, what: from[name] ?? '', inputs,
+    changes: name === 'area' ? 'An outline from a survey, or another figure entered below.' : 'Another area, depth or outflow entered on the page of this water.',
+  };
+}
+
+export function openedChoice(choice: Choice, what: 'cost' | 'price'): Opened {
+  const q = what === 'cost' ? choice.cost : choice.price_per_active;
+  return {
+    title: `${choice.material}: ${what === 'cost' ? 'cost of this dose' : `price of ${choice.active}`}`,
+    shown: q?.shown ?? '',
+    what: what === 'cost' ? 'Whole packages for this dose, at the price on the shelf.'
+      : `What a unit of ${choice.active} costs in this material: the fair way to compare materials that differ in strength.`,
+    inputs: [
+      { name: 'put out', shown: choice.shown },
+      { name: 'grade', shown: choice.grade || 'none' },
+      ...(choice.cost && what === 'price' ? [{ name: 'cost of the dose', shown: choice.cost.shown }] : []),
+    ],
+    changes: 'Another price on the shelf.',
+    link: { to: '#/shelf', text: 'The shelf' },
+  };
+}
+
+export function openedStock(material: Material): Opened {
+  return {
+    title: `${material.name}: left`,
+    shown: material.left === null ? 'not counted' : `${material.left}`,
+    what: 'Packages bought less packages used, from the lots and the treatments written down.',
+    inputs: [
+      { name: 'bought', shown: String(material.bought) },
+      { name: 'used', shown: String(material.used) },
+      ...material.lots.slice(-4).reverse().map((lot) => ({ name: 'lot', shown: `${lot.packages}`, date: lot.date })),
+    ],
+    changes: 'A lot bought or counted, or a treatment written down.',
+  };
+}

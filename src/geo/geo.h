@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+/* lakeward-geo: reads and writes the geographic formats that only GDAL knows, apart from the main
+ * program, so that a broken file can harm nothing but this short-lived process. It opens existing
+ * plain files only, with one format's reader each, without network, under limits on time, memory,
+ * features and positions. What goes wrong is one sentence on standard error and exit status 2. */
+#ifndef LW_GEO_GEO_H
+#define LW_GEO_GEO_H
+
+#include <gdal.h>
+#include <stdbool.h>
+
+enum {
+  GEO_OK = 0,
+  GEO_FAILED = 1,  /* a fault of ours, or of the machine */
+  GEO_REFUSED = 2, /* the file or the command cannot be right */
+  GEO_POSITIONS = 200000,
+  GEO_FEATURES = 20000,
+  GEO_INPUT_BYTES = 64 * 1024 * 1024
+};
+
+typedef struct geo_format {
+  const char *kind;   /* the file's ending, without its point */
+  const char *driver; /* GDAL's short name */
+  void (*enroll)(void);
+} geo_format;
+
+/* The format of `kind` ("kml"); NULL when unknown. And of a path by its ending. */
+const geo_format *geo_format_of_kind(const char *kind);
+const geo_format *geo_format_of_path(const char *path);
+
+/* Prints "lakeward-geo: " and the sentence, in one line, and returns `code`. */
+int geo_complain(int code, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* GDAL's own last words, in one line, for the end of a sentence. */
+const char *geo_last_words(void);
+
+/* Limits on this process; `writes` allows files of up to 256 MiB. False when they cannot be set. */
+bool geo_limit_self(bool writes);
+
+/* Longitude and latitude on WGS 84, longitude first; NULL on failure. The caller destroys it. */
+OGRSpatialReferenceH geo_wgs84(void);
+
+/* Number of positions in a geometry; stops counting past GEO_POSITIONS. */
+int geo_count_positions(OGRGeometryH geometry);
+
+/* The commands; both return an exit status. */
+int geo_outline(const char *path);
+int geo_write(const char *kind, const char *path);
+
+#endif

@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+/* Is the file what it should be? SQLite looks at its pages and references; here the history is held
+ * against itself (versions, digest chain, outlines) and against the current records. What is wrong
+ * becomes a sentence in the report; only what hinders the looking itself is a fault. */
+#include "store/check.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { MOST_PROBLEMS = 100, PROBLEM_LENGTH = 400 };
+
+static const char *const checking = "check the store";
+
+lw_status lw_problem(lw_inspection *of, const char *format, ...)
+{
+  if (of->report->problem_count == MOST_PROBLEMS) {
+    of->hidden++;
+    return LW_OK;
+  }
+  char sentence[PROBLEM_LENGTH];
+  va_list args;
+  va_start(args, format);
+  (void)vsnprintf(sentence, sizeof sentence, format, args);
+  va_end(args);
+  const char *kept = lw_arena_copy(of->arena, sentence);
+  if (!kept) {
+    return lw_fail_memory(of->err);
+  }
+  of->problems[of->report->problem_count++] = kept;
+  return LW_OK;
+}
+
+/* ---- SQLite's own looks ---- */
+
+typedef lw_status (*row_handler)(lw_inspection *of, sqlite3_stmt *stmt);
+
+static lw_status each_row(lw_inspection *of, const char *sql, row_handler handle)
+{
+  sqlite3_stmt *stmt = NULL;
+  bool row = false;
+  lw_status status = lw_sql_prepare(of->store, sql, &stmt, of->err);
+  if (status == LW_OK) {
+    status = lw_sql_step(of->store, stmt, &row, checking, of->err);
+  }
+  while (status == LW_OK && row) {
+    status = handle(of, stmt);
+    if (status == LW_OK) {
+      status = lw_sql_step(of->store, stmt, &row, checking, of->err);
+    }
+  }
+  (void)sqlite3_finalize(stmt);
+  return status;
+}
+
+static lw_status on_integrity(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  const char *text = lw_sql_text(stmt, 0);
+  if (!text) {
+    return lw_fail_memory(of->err);
+  }
+  return strcmp(text, "ok") == 0 ? LW_OK : lw_problem(of, "the file: %.300s", text);
+}
+
+static lw_status on_foreign_key(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  const char *table = lw_sql_text(stmt, 0);
+  const char *parent = lw_sql_text(stmt, 2);
+  return lw_problem(of, "%s %lld refers to a %s that is not there", table ? table : "record",
+                 (long long)sqlite3_column_int64(stmt, 1), parent ? parent : "record");
+}
+
+static lw_status check_file(lw_inspection *of)
+{
+  return each_row(of, "PRAGMA integrity_check(50)", on_integrity);
+}
+
+static lw_status check_references(lw_inspection *of)
+{
+  return each_row(of, "PRAGMA foreign_key_check", on_foreign_key);
+}
+
+/* ---- outlines ---- */
+
+static lw_status on_outline(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  char digest[LW_DIGEST_HEX];
+  const char *kept = lw_sql_text(stmt, 0);
+  const char *geojson = lw_sql_text(stmt, 1);
+  if (!kept || !geojson) {
+    return lw_fail_memory(of->err);
+  }
+  lw_outline_digest(geojson, strlen(geojson), digest);
+  return strcmp(digest, kept) == 0 ? LW_OK
+                                   : lw_problem(of, "the outline %.16s... was altered", kept);
+}
+
+static lw_status on_lost_outline(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  const char *kind = lw_sql_text(stmt, 0);
+  return lw_problem(of, "version %d of %s %lld has an outline that is missing",
+                 sqlite3_column_int(stmt, 2), kind ? kind : "record",
+                 (long long)sqlite3_column_int64(stmt, 1));
+}
+
+static lw_status check_outlines(lw_inspection *of)
+{
+  lw_status status = each_row(of, "SELECT digest, geojson FROM outline", on_outline);
+  return status == LW_OK
+             ? each_row(of, "SELECT kind, record, version FROM record_version "
+                            "WHERE instr(body, '\"outline\":') > 0 AND json_valid(body) AND "
+                            "json_extract(body, '$.outline') NOT IN (SELECT digest FROM outline)",
+                        on_lost_outline)
+             : status;
+}
+
+/* ---- changes and versions ---- */
+
+static lw_status check_change(lw_inspection *of, lw_id change, const void *stored, int length)
+{
+  unsigned char before[LW_DIGEST_BYTES];
+  unsigned char digest[LW_DIGEST_BYTES];
+  lw_status status = lw_digest_stored(of->store, change - 1, before, of->err);
+  if (status == LW_OK) {
+    status = lw_digest_change(of->store, change, before, digest, of->err);
+  }
+  if (status != LW_OK) {
+    return status;
+  }
+  if (!stored || length != LW_DIGEST_BYTES || memcmp(stored, digest, LW_DIGEST_BYTES) != 0) {
+    return lw_problem(of, "change %lld does not match its digest: it, the change before it or what it "
+                   "wrote was altered outside Lakeward", (long long)change);
+  }
+  return LW_OK;
+}
+
+static lw_status on_change(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  lw_id change = sqlite3_column_int64(stmt, 0);
+  of->report->changes++;
+  if (change != (lw_id)of->report->changes) {
+    lw_status status = lw_problem(of, "change %zu is missing: the history goes on with change %lld",
+                               of->report->changes, (long long)change);
+    of->report->changes = change > 0 ? (size_t)change : of->report->changes;
+    return status; /* its digest cannot be told without the one before it */
+  }
+  return check_change(of, change, sqlite3_column_blob(stmt, 6), sqlite3_column_bytes(stmt, 6));
+}
+
+static lw_status check_changes(lw_inspection *of)
+{
+  return each_row(of, "SELECT id, at, who, why, action, undoes, digest FROM change ORDER BY id",
+                  on_change);
+}
+
+static lw_status on_version(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  const char *kind = lw_sql_text(stmt, 0);
+  lw_id record = sqlite3_column_int64(stmt, 1);
+  if (!kind) {
+    return lw_fail_memory(of->err);
+  }
+  of->report->versions += (size_t)sqlite3_column_int64(stmt, 4);
+  if (lw_kind_find(kind) == LW_KIND_COUNT) {
+    return lw_problem(of, "'%.40s' %lld is of no known kind", kind, (long long)record);
+  }
+  if (sqlite3_column_int64(stmt, 2) != 1 ||
+      sqlite3_column_int64(stmt, 3) != sqlite3_column_int64(stmt, 4)) {
+    return lw_problem(of, "the versions of %s %lld do not run from 1 to their number", kind,
+                   (long long)record);
+  }
+  return LW_OK;
+}
+
+static lw_status check_versions(lw_inspection *of)
+{
+  return each_row(of, "SELECT kind, record, min(version), max(version), count(*) "
+                      "FROM record_version GROUP BY kind, record", on_version);
+}
+
+/* ---- all together ---- */
+
+/* A part that cannot be read because the file is damaged is a finding, and the others go on. */
+static lw_status run(lw_inspection *of, lw_status (*part)(lw_inspection *))
+{
+  lw_error fault = {0};
+  lw_error *outer = of->err;
+  of->err = &fault;
+  lw_status status = part(of);
+  of->err = outer;
+  if (status == LW_CORRUPT) {
+    return lw_problem(of, "%.380s", fault.message);
+  }
+  return status == LW_OK ? LW_OK : lw_fail(outer, status, "%s", fault.message);
+}
+
+static lw_status run_all(lw_inspection *of)
+{
+  static lw_status (*const parts[])(lw_inspection *) = {
+      check_file, check_references, check_changes, check_versions, lw_check_records, check_outlines};
+  lw_status status = LW_OK;
+  for (size_t i = 0; i < sizeof parts / sizeof parts[0] && status == LW_OK; i++) {
+    status = run(of, parts[i]);
+  }
+  if (status == LW_OK && of->hidden) {
+    of->problems[of->report->problem_count] =
+        lw_arena_format(of->arena, "and %zu more", of->hidden);
+    status = of->problems[of->report->problem_count++] ? LW_OK : lw_fail_memory(of->err);
+  }
+  return status;
+}
+
+lw_status lw_store_check(lw_store *store, lw_arena *arena, lw_check_report *out, lw_error *err)
+{
+  bool own = false;
+  *out = (lw_check_report){0};
+  lw_inspection of = {.store = store, .arena = arena, .report = out, .err = err,
+                   .problems = LW_NEW(arena, const char *, MOST_PROBLEMS + 1)};
+  if (!of.problems) {
+    return lw_fail_memory(err);
+  }
+  out->problems = of.problems;
+  if (store->change) {
+    return lw_fail(err, LW_INTERNAL, "a check was asked for inside an unfinished change");
+  }
+  lw_status status = lw_read_begin(store, &own, err);
+  if (status == LW_OK) {
+    status = run_all(&of);
+    lw_read_end(store, own);
+  }
+  return status;
+}

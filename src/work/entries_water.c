@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "work/entries.h"
+
+#include "base/text.h"
+#include "exchange/outline.h"
+#include "work/book.h"
+#include "work/form.h"
+#include "work/write.h"
+
+#include <math.h>
+#include <string.h>
+
+static lw_status no_memory(lw_error *err)
+{
+  return lw_fail(err, LW_MEMORY, "no memory for this entry");
+}
+
+/* "33.1,-86.4": latitude first, as people say it. */
+static lw_status set_place(lw_water *water, const char *text, lw_error *err)
+{
+  double lat = 0;
+  double lon = 0;
+  const char *p = NULL;
+  if (!text) {
+    water->latitude = water->longitude = (lw_maybe){0};
+    return LW_OK;
+  }
+  bool ok = lw_read_number(text, false, &lat, &p);
+  if (ok) {
+    p += strspn(p, " ");
+    ok = *p == ',';
+    p += ok ? 1 + strspn(p + 1, " ") : 0;
+    ok = ok && lw_read_number(p, false, &lon, &p) && *p == '\0';
+  }
+  if (!ok || fabs(lat) > 90 || fabs(lon) > 180) {
+    return lw_fail(err, LW_INVALID,
+                   "place: '%.60s' is not latitude,longitude in degrees (latitude -90 to 90, longitude -180 "
+                   "to 180); write for example 33.1,-86.4", text);
+  }
+  water->latitude = lw_known(lat);
+  water->longitude = lw_known(lon);
+  return LW_OK;
+}
+
+static void take_outline(lw_water *water, const lw_outline *outline)
+{
+  water->outline = outline->geojson;
+  water->outline_area_m2 = lw_known(outline->area_m2);
+  water->outline_perimeter_m = lw_known(outline->perimeter_m);
+  if (!water->latitude.known) {
+    water->latitude = lw_known(outline->centre_latitude);
+    water->longitude = lw_known(outline->centre_longitude);
+  }
+}
+
+static lw_status read_outline(lw_outline *out, const lw_desk *desk, const char *text, const char *file,
+                              lw_error *err)
+{
+  return file ? lw_outline_read(out, file, desk->geo_program, desk->arena, err)
+              : lw_outline_parse(out, "outline", text, strlen(text), desk->arena, err);
+}
+
+static lw_status set_outline(lw_water *water, const lw_desk *desk, const lw_form *form, lw_error *err)
+{
+  const char *text = lw_form_get(form, "outline");
+  const char *file = lw_form_get(form, "outline-file");
+  if (!text && !file) {
+    if (lw_form_has(form, "outline")) { /* given as null: taken away */
+      water->outline = NULL;
+      water->outline_area_m2 = water->outline_perimeter_m = (lw_maybe){0};
+    }
+    return LW_OK;
+  }
+  lw_outline outline;
+  lw_status s = read_outline(&outline, desk, text, file, err);
+  if (s == LW_OK) {
+    take_outline(water, &outline);
+  }
+  return s;
+}
+
+static lw_status fill_water(lw_water *water, const lw_desk *desk, const lw_form *form, lw_error *err)
+{
+  static const char *const skip[] = {"place", "outline", "outline_file", NULL};
+  lw_status s = lw_form_apply(form, LW_KIND_WATER, water, skip, desk, err);
+  if (s == LW_OK && lw_form_has(form, "place")) {
+    s = set_place(water, lw_form_get(form, "place"), err);
+  }
+  s = s == LW_OK ? set_outline(water, desk, form, err) : s;
+  lw_book settings;
+  s = s == LW_OK ? lw_book_settings(&settings, desk, err) : s;
+  return s == LW_OK ? lw_program_for_water(&settings.program, water, err) : s;
+}
+
+lw_status lw_add_water(lw_entry *out, const lw_desk *desk, const lw_form *form, lw_error *err)
+{
+  lw_water water;
+  lw_kind_clear(LW_KIND_WATER, &water);
+  lw_status s = fill_water(&water, desk, form, err);
+  if (s != LW_OK) {
+    return s;
+  }
+  const char *shown = lw_arena_format(desk->arena, "%s: added", water.name);
+  return shown ? lw_write_record(out, desk, LW_KIND_WATER, 0, &water, shown, err) : no_memory(err);
+}
+
+lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
+                          lw_error *err)
+{
+  lw_water water;
+  lw_status s = lw_store_get(desk->store, LW_KIND_WATER, id, desk->arena, &water, err);
+  if (s == LW_OK) {
+    s = fill_water(&water, desk, form, err);
+  }
+  if (s != LW_OK) {
+    return s;
+  }
+  lw_text keys = LW_TEXT(300);
+  for (size_t i = 0; i < form->count; i++) {
+    lw_text_addf(&keys, "%s%s", i ? ", " : "", form->fields[i].key);
+  }
+  const char *shown = lw_arena_format(desk->arena, "%s: changed %s", water.name, lw_text_view(&keys));
+  lw_text_free(&keys);
+  return shown ? lw_write_record(out, desk, LW_KIND_WATER, id, &water, shown, err) : no_memory(err);
+}
+
+lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
+                      lw_error *err)
+{
+  static const char *const skip[] = {"outline", "outline_file", NULL};
+  lw_zone zone;
+  lw_kind_clear(LW_KIND_ZONE, &zone);
+  zone.water = water;
+  const char *text = lw_form_get(form, "outline");
+  const char *file = lw_form_get(form, "outline-file");
+  const char *name = NULL;
+  lw_status s = lw_form_apply(form, LW_KIND_ZONE, &zone, skip, desk, err);
+  if (s == LW_OK && (text || file)) {
+    lw_outline outline;
+    s = read_outline(&outline, desk, text, file, err);
+    if (s == LW_OK) {
+      zone.outline = outline.geojson;
+      zone.area_m2 = lw_known(outline.area_m2);
+    }
+  }
+  s = s == LW_OK ? lw_water_name(&name, desk, water, err) : s;
+  if (s != LW_OK) {
+    return s;
+  }
+  const char *shown = lw_arena_format(desk->arena, "%s: %s '%s' added", name, zone.kind, zone.name);
+  return shown ? lw_write_record(out, desk, LW_KIND_ZONE, 0, &zone, shown, err) : no_memory(err);
+}
