@@ -137,10 +137,11 @@ function useWidth(): { box: { current: HTMLDivElement | null }; width: number } 
 function readOut(strands: Strand[], day: number, today: string): string {
   const values = strands.flatMap((strand) => {
     const point = nearest(strand.points, day);
-    return point && Math.abs(point.day - day) <= 21 ? [`${strand.title} ${readable(point.shown)} (${shortDay(fromSerial(point.day), today)})`] : [];
+    if (!point || Math.abs(point.day - day) > 21) return [];
+    return [`${strand.title} ${readable(point.shown)}${point.day === day ? '' : ` (${shortDay(fromSerial(point.day), today)})`}`];
   });
   const dose = strands.flatMap((strand) => strand.doses ?? []).find((one) => one.day === day);
-  return [...(dose ? [`fed ${dose.shown} of ${dose.material}`] : []), ...values].join(' · ');
+  return [...(dose ? [`put out ${dose.shown} of ${dose.material}`] : []), ...values].join(' · ');
 }
 
 export function SeasonTable({ strands, today }: { strands: Strand[]; today: string }): JSX.Element {

@@ -3,7 +3,7 @@
 import type { FigureInput, Opened } from './figure';
 import { href } from './route';
 import type { Amount, Choice, Cited, Item, Latest, Material, Q, Sheet, WaterLine } from './types';
-import { inputName, readable, sentence, subjectText } from './words';
+import { activePrice, inputName, readable, sentence, subjectText } from './words';
 
 export function openedCited(cited: Cited, water: string, waterId: number): Opened {
   return {
@@ -109,9 +109,9 @@ export function openedChoice(choice: Choice, what: 'cost' | 'price'): Opened {
   const q = what === 'cost' ? choice.cost : choice.price_per_active;
   return {
     title: `${choice.material}: ${what === 'cost' ? 'cost of this dose' : `price of ${choice.active}`}`,
-    shown: q?.shown ?? '',
+    shown: !q ? '' : what === 'cost' ? q.shown : activePrice(q, choice.active_per, choice.active),
     what: what === 'cost' ? 'Whole packages for this dose, at the price on the shelf.'
-      : `What a unit of ${choice.active} costs in this material: the fair way to compare materials that differ in strength.`,
+      : `What ${choice.active ?? 'the active part'} costs in this material: the fair way to compare materials that differ in strength.`,
     inputs: [
       { name: 'put out', shown: choice.shown },
       { name: 'grade', shown: choice.grade || 'none' },

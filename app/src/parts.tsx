@@ -65,10 +65,10 @@ export function Name({ of }: { of: string }): JSX.Element {
 
 /** Buttons of which one is pressed: waters, quantities, units. */
 export function Chips<T extends string | number>(props: {
-  label: string; options: Array<{ value: T; text: string }>; chosen: T | null; onChoose: (value: T) => void; small?: boolean; children?: ComponentChildren;
+  label: string; options: Array<{ value: T; text: string }>; chosen: T | null; onChoose: (value: T) => void; small?: boolean; even?: boolean; children?: ComponentChildren;
 }): JSX.Element {
   return (
-    <div class={props.small ? 'chips chips-small' : 'chips'} role="group" aria-label={props.label}>
+    <div class={props.small ? 'chips chips-small' : props.even ? 'chips chips-even' : 'chips'} role="group" aria-label={props.label}>
       {props.options.map(({ value, text }) => (
         <button type="button" key={value} class="chip" aria-pressed={value === props.chosen} onClick={() => props.onChoose(value)}>{text}</button>
       ))}

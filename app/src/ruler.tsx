@@ -30,14 +30,15 @@ function steps(range: number, unit: string, height: number): { major: number; mi
     in: [[3, 1], [6, 2], [12, 4], [24, 12], [48, 12]], ft: [[1, 0.5], [2, 1], [5, 1], [10, 5]],
     cm: [[10, 5], [20, 5], [50, 10], [100, 50]], m: [[0.1, 0.05], [0.2, 0.1], [0.5, 0.1], [1, 0.5], [2, 1], [5, 1]],
   };
-  const room = Math.max(2, Math.floor(height / 23));
+  const room = Math.max(2, Math.floor(height / 22));
   const pick = (lists[unit] ?? lists['m'] ?? []).find(([major]) => range / (major ?? 1) <= room);
   return { major: pick?.[0] ?? range / 4, minor: pick?.[1] ?? range / 8 };
 }
 
 function range(props: RulerProps, unit: string): number {
   const depths = [props.high.value * 1.5, ...(props.last ? [props.last.value * 1.12] : []), ...props.earlier.map((one) => one.value * 1.05)];
-  const deepest = fromMetres(Math.max(...depths), unit);
+  // One very deep reading must not squeeze the aim into a line: the scale ends at five times the aim.
+  const deepest = fromMetres(Math.min(Math.max(...depths), props.high.value * 5), unit);
   const round = unit === 'in' ? 6 : unit === 'cm' ? 10 : unit === 'ft' ? 0.5 : 0.1;
   return Math.ceil(deepest / round) * round;
 }
@@ -109,7 +110,7 @@ export function Ruler(props: RulerProps): JSX.Element {
       role="img" aria-label={rulerFinding(props)}>
       <Shades x={x0} width={staff} height={bottom} />
       <rect class="aim" x={x0} y={y(props.low.value)} width={width - x0 - (large ? 0 : 10)} height={y(props.high.value) - y(props.low.value)} />
-      <rect class="too-green" x={x0} y={TOP} width={4} height={y(props.alarm.value) - TOP} />
+      <line class="too-green" x1={x0 - 2.5} x2={x0 - 2.5} y1={TOP} y2={y(props.alarm.value)} />
       <rect class="staff" x={x0} y={TOP} width={staff} height={bottom - TOP} />
       <Ticks deepest={deepest} unit={unit} scale={scale} height={bottom} x0={x0} x1={x1} />
       {history.slice(-6).map((one, at, all) => (

@@ -41,7 +41,7 @@ export function seasonOf(sheet: Sheet, today: string, alkalinityLeast: number | 
   const strands: Strand[] = [];
   if (disk.length || treatments.length) {
     strands.push({
-      title: 'disk depth', unit: depthUnit, points: disk, height: 300, direction: 'down',
+      title: 'disk depth', unit: depthUnit, points: disk, height: 270, direction: 'down',
       band: { low: fromMetres(sheet.aim.low.value, depthUnit), high: fromMetres(sheet.aim.high.value, depthUnit), text: 'aim' },
       doses: treatments.map((one) => ({ day: serial(one.date), shown: one.shown, material: one.material })),
     });

@@ -30,7 +30,7 @@ export interface Amount {
 export interface Choice {
   material: string; form: string; grade: string; mass: Q; volume: Q | null;
   packages: number | null; left: number | null; to_buy: number | null; cost: Q | null;
-  price_per_active: Q | null; active: string; shown: string; chosen: boolean;
+  price_per_active: Q | null; active: string | null; active_per: string; shown: string; chosen: boolean;
 }
 
 export interface Item {
@@ -62,22 +62,25 @@ export interface Treatment {
 }
 export interface Note { id: number; date: Day; text: string; by: string }
 export interface Override { id: number; rule: string; reason: string; date: Day; until: Day | null }
+export interface Zone { id: number; name: string; kind: string; area: Q | null; note: string }
 export interface Latest { quantity: string; label: string; value: number; unit: Unit; shown: string; date: Day; fresh: boolean }
 
 export interface Sheet {
   id: number; name: string; facts: Record<string, FactValue>;
   area: Q | null; area_from: string; mean_depth: Q | null; volume: Q | null; volume_from: string;
   retention: Q | null; perimeter: Q | null; aim: { low: Q; high: Q; alarm: Q };
-  latest: Latest[]; readings: Reading[]; treatments: Treatment[]; notes: Note[]; overrides: Override[];
+  latest: Latest[]; readings: Reading[]; treatments: Treatment[]; notes: Note[]; overrides: Override[]; zones: Zone[];
 }
 
 export interface Lot { id: number; date: Day; packages: number; price: Q | null; note: string }
 export interface Material {
   id: number; name: string; kind: string; form: string; grade: string; package: Q | null; price: Q | null;
-  left: number | null; bought: number; used: number; price_per_p2o5: Q | null;
+  left: number | null; bought: number; used: number;
+  price_per_active: Q | null; active: string | null; active_per: string;
+  density: Q | null; neutralizing_value: Q | null; fineness: Q | null; note: string;
   enough_until: Day | null; lots: Lot[];
 }
-export interface Buy { material: string; packages: number; cost: Q | null; why: string }
+export interface Buy { material: string; packages: number; cost: Q | null; by: Day | null; why: string }
 export interface Shelf { money: string; materials: Material[]; buy: Buy[] }
 
 export interface LogEntry {

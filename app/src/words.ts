@@ -25,7 +25,7 @@ export function readable(shown: string): string {
     .replace(/\b\d{4}-\d\d-\d\d\b/g, (day) => shortDay(day, version.get()?.today))
     .replace(/(\d)\s*(degF|degC|ug\/L|m2|m3)\b/g, (_, digit: string, unit: string) => `${digit}${SPACE}${unitText(unit)}`)
     .replace(/\b([\d.,]+) (acre|ton)\b(?![-s/])/g, (_, number: string, unit: string) => `${number}${SPACE}${unit}${number === '1' ? '' : 's'}`)
-    .replace(/(\d) (in|ft|cm|mm|m|lb|kg|mg\/L|gal|L|ha|days|acre-ft|mph|cfs|sacks|packages)\b/g, `$1${SPACE}$2`)
+    .replace(/(\d) (in|ft|cm|mm|m|lb|kg|mg\/L|gal|L|ha|days|acre-ft|mph|cfs|sacks|packages|x)\b/g, `$1${SPACE}$2`)
     .replace(/^brown-mud$/, 'brown mud');
 }
 
@@ -78,6 +78,11 @@ const BASIS: Record<string, string> = {
 
 export function basisText(basis: string): string {
   return BASIS[basis] ?? basis;
+}
+
+/** "$1.75/lb of P2O5". */
+export function activePrice(price: { shown: string }, per: string, active: string | null): string {
+  return `${price.shown}/${per}${active ? ` of ${active}` : ''}`;
 }
 
 const FORM: Record<string, string> = {

@@ -10,6 +10,8 @@
 #include <math.h>
 #include <string.h>
 
+enum { ORDER_AHEAD = 30 }; /* days before a dose that a shortage becomes something to do */
+
 static void judge_nothing(const lw_view *view, lw_finding *out)
 {
   (void)view;
@@ -65,6 +67,19 @@ static void need_today(const lw_view *v, lw_item *out, const lw_choice *c, const
   out->amount.low = out->amount.high = out->amount.value;
 }
 
+/* The day of the first planned dose that what is left does not cover; LW_NO_DAY when all are. */
+static lw_day runs_out(const lw_season_plan *plan)
+{
+  double left = plan->left.value > 0 ? plan->left.value : 0;
+  for (size_t i = 0; i < plan->dose_count; i++) {
+    left -= plan->doses[i].packages.value;
+    if (left < -1e-9) {
+      return plan->doses[i].day;
+    }
+  }
+  return LW_NO_DAY;
+}
+
 static void need_season(const lw_view *v, lw_item *out)
 {
   lw_season_plan plan;
@@ -72,18 +87,37 @@ static void need_season(const lw_view *v, lw_item *out)
       !plan.left.known) {
     return;
   }
-  if (plan.left.value + 1e-9 < plan.packages.value) {
-    say(v, out, lw_say(v, "The rest of the season needs about %.0f packages of %s (%zu doses); %.3g left. The shelf "
-                          "serves all waters.",
-                       plan.packages.value, plan.material, plan.dose_count,
-                       plan.left.value > 0 ? plan.left.value : 0),
-        LW_DO);
-    out->by = plan.doses[0].day > v->facts->today ? plan.doses[0].day : v->facts->today + 3;
-  } else {
-    say(v, out, lw_say(v, "The rest of the season needs about %.0f packages of %s; %.3g left.", plan.packages.value,
-                       plan.material, plan.left.value),
+  lw_day out_on = runs_out(&plan);
+  if (out_on == LW_NO_DAY) {
+    say(v, out, lw_say(v, "The rest of the season needs about %.0f packages of %s; %.3g left.",
+                       plan.packages.value, plan.material, plan.left.value),
         LW_HOLD);
+    return;
   }
+  bool soon = out_on - v->facts->today <= ORDER_AHEAD;
+  say(v, out, lw_say(v, "The rest of the season needs about %.0f packages of %s (%zu doses); %.3g left, short "
+                        "from the dose of %s. The shelf serves all waters.",
+                     plan.packages.value, plan.material, plan.dose_count,
+                     plan.left.value > 0 ? plan.left.value : 0, lw_show_day(v, out_on)),
+      soon ? LW_DO : LW_HOLD);
+  if (out->by == LW_NO_DAY && soon) {
+    out->by = out_on > v->facts->today ? out_on : v->facts->today + 3;
+  }
+}
+
+/* A book below zero cannot be reckoned with: it asks before anything else is said. */
+static bool book_is_wrong(const lw_view *v, lw_item *out)
+{
+  for (size_t i = 0; i < v->facts->stock_count; i++) {
+    const lw_stock *s = &v->facts->stock[i];
+    if (s->counted && s->packages_left < -1e-9) {
+      say(v, out, lw_say(v, "The book says %.3g packages of %s: more was used than bought. Count the shelf and "
+                            "enter the difference as a lot.",
+                         s->packages_left, s->material->name),
+          LW_ASK);
+    }
+  }
+  return out->reason_count > 0;
 }
 
 void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime, lw_item *out)
@@ -92,6 +126,10 @@ void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime
                    .urgency = 2, .headline = "Nothing is needed from the shelf today."};
   const lw_choice *lime_choice = chosen(lime);
   const lw_choice *feed_choice = chosen(feed);
+  if (book_is_wrong(view, out)) {
+    out->reasons[0].decides = true;
+    return;
+  }
   if (lime_choice) {
     need_today(view, out, lime_choice, "Liming");
   }
@@ -100,15 +138,6 @@ void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime
   }
   if (!lime_choice) {
     need_season(view, out);
-  }
-  for (size_t i = 0; i < view->facts->stock_count; i++) {
-    const lw_stock *s = &view->facts->stock[i];
-    if (s->counted && s->packages_left < -1e-9) {
-      say(view, out, lw_say(view, "The book says %.3g of %s: more was used than bought. Count the shelf and "
-                                  "enter the difference as a lot.",
-                            s->packages_left, s->material->name),
-          LW_ASK);
-    }
   }
   if (out->reason_count == 0) {
     lw_item_reason(out, lw_rule_stock_need.id, out->headline, lw_rule_stock_need.source,

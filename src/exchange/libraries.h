@@ -26,7 +26,8 @@
   X(GEOSisValidDetail_r) X(GEOSUnaryUnion_r) X(GEOSPointOnSurface_r) X(GEOSArea_r)                 \
   X(GEOSGeomTypeId_r) X(GEOSGetNumGeometries_r) X(GEOSGetGeometryN_r) X(GEOSGetExteriorRing_r)     \
   X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r) X(GEOSGeom_getCoordSeq_r)                 \
-  X(GEOSGeomGetX_r) X(GEOSGeomGetY_r)
+  X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)                                    \
+  X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest) X(GEOS_interruptCancel)
 
 #define LW_LIBRARY_MEMBER(function) __typeof__(&function) function;
 

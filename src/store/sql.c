@@ -107,6 +107,11 @@ lw_status lw_sql_run(lw_store *store, const char *sql, const char *doing, lw_err
 lw_status lw_sql_prepare(lw_store *store, const char *sql, sqlite3_stmt **out, lw_error *err)
 {
   int code = sqlite3_prepare_v3(store->db, sql, -1, SQLITE_PREPARE_PERSISTENT, out, NULL);
+  if ((code & 0xff) == SQLITE_ERROR) { /* our own SQL is right: so the tables are not */
+    return lw_fail(err, LW_CORRUPT, "the tables in '%.300s' are not those of a store (%.120s); keep "
+                   "the file as it is and go back to a backup", store->path,
+                   sqlite3_errmsg(store->db));
+  }
   return code == SQLITE_OK ? LW_OK : lw_sql_fail(store, code, "read the store's tables", err);
 }
 

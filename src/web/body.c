@@ -86,6 +86,21 @@ static lw_status parse(json_t **out, const char *text, size_t length, lw_error *
   return LW_OK;
 }
 
+/* The command line may name a file to read; a request may not: no path comes in over HTTP. */
+static lw_status refuse_files(json_t *object, lw_error *err)
+{
+  const char *key;
+  json_t *value;
+  json_object_foreach (object, key, value) {
+    size_t n = strlen(key);
+    if (n >= 5 && (key[n - 5] == '-' || key[n - 5] == '_') && strcmp(key + n - 4, "file") == 0) {
+      return lw_fail(err, LW_INVALID, "\"%.60s\" names a file, which a request may not; send what the "
+                     "file holds", key);
+    }
+  }
+  return LW_OK;
+}
+
 lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length, lw_arena *arena,
                            lw_error *err)
 {
@@ -96,6 +111,9 @@ lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length, lw
   lw_status s = check_size(text, length, err);
   if (s == LW_OK) {
     s = parse(&out->json, text, length, err);
+  }
+  if (s == LW_OK) {
+    s = refuse_files(out->json, err);
   }
   if (s == LW_OK) {
     s = take_text(&out->who, out->json, "who", LW_WEB_WHO_MAX, arena, err);

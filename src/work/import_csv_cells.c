@@ -194,5 +194,8 @@ lw_maybe lw_import_price(lw_importing *job)
     return (lw_maybe){0};
   }
   lw_status s = lw_quantity_parse(&price, "price", text, "$", &fault);
+  if (s == LW_OK && (price < 0 || price > 1e7)) {
+    s = lw_fail(&fault, LW_INVALID, "price: '%.40s' must be 0 to 10,000,000 for one package", text);
+  }
   return lw_import_good(job, at, s, &fault) ? lw_known(price) : (lw_maybe){0};
 }

@@ -3,6 +3,7 @@
 #ifndef LW_WORK_IMPORT_CSV_PARTS_H
 #define LW_WORK_IMPORT_CSV_PARTS_H
 
+#include "base/text.h"
 #include "exchange/csv.h"
 #include "work/import_csv.h"
 
@@ -105,6 +106,11 @@ void lw_import_tally_up(lw_importing *job);
 /* Settles what every column means; faults of the header are listed. */
 void lw_import_header(lw_importing *job);
 
+/* ---- import_csv_needs.c ---- */
+
+/* Lists what a table of this kind lacks. */
+void lw_import_needs(lw_importing *job);
+
 /* ---- import_csv_units.c ---- */
 
 /* "in, ft, cm or m" for the kept unit "m"; NULL for plain numbers and money, which need none. */
@@ -141,9 +147,9 @@ lw_maybe lw_import_price(lw_importing *job);
 LW_MUST_CHECK lw_status lw_import_twins_begin(lw_importing *job, lw_error *err);
 void lw_import_twins_end(lw_importing *job);
 typedef enum lw_import_likeness { LW_IMPORT_NEW, LW_IMPORT_NEAR, LW_IMPORT_TWIN } lw_import_likeness;
-/* Is the record known? *out is the one it is like. A new or near one is learnt. */
+/* Is the record known? *out is a copy of the one it is like. A new or near one is learnt. */
 lw_import_likeness lw_import_twin_of(lw_importing *job, const void *record, long line,
-                                     const lw_import_twin **out);
+                                     lw_import_twin *out);
 
 /* ---- import_csv_keep.c ---- */
 

@@ -154,6 +154,11 @@ static void joins_polygons_that_share_a_shore(void **in)
       "[[[-83.99,33],[-83.98,33],[-83.98,33.01],[-83.99,33.01],[-83.99,33]]]]}", SQUARE));
   assert_int_equal(out.parts, 1);
   assert_close(out.area_m2, 2 * left.area_m2, 1); /* the same cell one step east; edges bulge by 0.1 m2 */
+  /* a neighbour half as high: its corner lies on the middle of the other's side */
+  accept(in, &out, "{\"type\":\"MultiPolygon\",\"coordinates\":[[" SQUARE "],"
+      "[[[-83.99,33],[-83.98,33],[-83.98,33.005],[-83.99,33.005],[-83.99,33]]]]}");
+  assert_int_equal(out.parts, 1);
+  assert_close(out.area_m2, 1.5 * left.area_m2, 100); /* the southern half is a little wider */
   lw_error err;
   lw_outline none = {0};
   assert_int_equal(parse(in, &none, lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s,%s],[%s]]}",

@@ -95,6 +95,23 @@ static void keeps_its_limits(void **in)
   lw_arena_free(small);
 }
 
+/* Forty thousand long teeth side by side: valid, but every pair of edges would have to be compared. */
+static void gives_up_on_what_is_too_intricate(void **in)
+{
+  lw_outline out = {0};
+  lw_error err;
+  lw_text text = LW_TEXT(8u << 20);
+  lw_text_add(&text, "{\"type\":\"Polygon\",\"coordinates\":[[");
+  for (int i = 0; i < 40000; i++) {
+    lw_text_addf(&text, "[%.6f,0],[%.6f,0.5],", i * 1e-6, 0.5 + i * 1e-6);
+  }
+  lw_text_add(&text, "[0.55,-0.001],[0,0]]]}");
+  assert_int_equal(parse(in, &out, lw_text_view(&text), &err), LW_LIMIT);
+  assert_holds(err.message, "too intricate");
+  lw_text_free(&text);
+  accept(in, &out, "{\"type\":\"Polygon\",\"coordinates\":[" SQUARE "]}"); /* the next one is not stopped */
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -102,6 +119,7 @@ int main(void)
       TEST(refuses_rings_that_are_none),
       TEST(refuses_what_is_not_geojson),
       TEST(keeps_its_limits),
+      TEST(gives_up_on_what_is_too_intricate),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -160,6 +160,9 @@ static void bodies_are_json(void **state)
       {"POST", "/api/echo", J, "{\"a\":\"\\u0000\"}", 400},
       {"POST", "/api/echo", J, "{\"who\":7}", 400},
       {"POST", "/api/echo", J, "{\"why\":\"a\\u0007\"}", 400},
+      {"POST", "/api/echo", J, "{\"outline-file\":\"/etc/hosts.geojson\"}", 400},
+      {"POST", "/api/echo", J, "{\"outline_file\":\"/etc/hosts.geojson\"}", 400},
+      {"POST", "/api/echo", J, "{\"profile\":1}", 200},
       {"GET", "/api/echo", J, "{}", 400},
       {"POST", "/api/echo", J "Transfer-Encoding: chunked\r\n", NULL, 411},
   };

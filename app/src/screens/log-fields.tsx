@@ -14,7 +14,7 @@ export function WaterField({ waters, water, onWater, none }: {
   waters: WaterLine[]; water: number; onWater: (id: number) => void; none?: string;
 }): JSX.Element {
   const options = [...(none ? [{ value: 0, text: none }] : []), ...waters.map(({ id, name }) => ({ value: id, text: name }))];
-  if (options.length <= CHIPS_AT_MOST) return <Chips label="Which water" options={options} chosen={water} onChoose={onWater} />;
+  if (options.length <= CHIPS_AT_MOST) return <Chips label="Which water" even options={options} chosen={water} onChoose={onWater} />;
   return (
     <Field label="Which water" wide>
       <select value={String(water)} onChange={(event) => onWater(Number(event.currentTarget.value))}>
@@ -48,11 +48,9 @@ export function NumberField({ label, value, onValue, units, unit, onUnit, signed
 }): JSX.Element {
   return (
     <div class="number-field">
-      <label class="number-label">
-        <span class="field-label">{label}</span>
-        <input class="number" type="text" inputMode={signed ? 'text' : 'decimal'} autocomplete="off" enterKeyHint="done" required
-          aria-invalid={invalid ? 'true' : undefined} value={value} onInput={(event) => onValue(event.currentTarget.value)} />
-      </label>
+      <label class="field-label" for="number">{label}</label>
+      <input id="number" class="number" type="text" inputMode={signed ? 'text' : 'decimal'} autocomplete="off" enterKeyHint="done" required
+        aria-invalid={invalid ? 'true' : undefined} value={value} onInput={(event) => onValue(event.currentTarget.value)} />
       {units.length > 1 && <Chips label="Unit" small options={units.map((one) => ({ value: one, text: unitText(one) || one }))} chosen={unit} onChoose={onUnit} />}
       {units.length === 1 && <span class="number-unit">{unitText(units[0] ?? '')}</span>}
     </div>

@@ -2,7 +2,7 @@
 // What was just written down, at once, with its undo, the question about an unusual value, and what
 // it changed about the water's verdict.
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Fault } from '../api';
 import { asFault, Refused } from '../parts';
 import { dropWaiting, send, type Sent } from '../queue';
@@ -30,8 +30,10 @@ export function SavedLine({ saved, now, onChange, onPutBack }: {
 }): JSX.Element {
   const [fault, setFault] = useState<Fault | null>(null);
   const [sure, setSure] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => { box.current?.scrollIntoView({ block: 'nearest' }); }, [saved]);
   const { sent } = saved;
-  if (saved.undone) return <div class="saved"><p>Taken back: {readable(shownOf(sent))}</p></div>;
+  if (saved.undone) return <div class="saved" ref={box}><p>Taken back: {readable(shownOf(sent))}</p></div>;
   const undo = async (mend: boolean): Promise<void> => {
     setFault(null);
     try {
@@ -43,7 +45,7 @@ export function SavedLine({ saved, now, onChange, onPutBack }: {
   };
   const warning = sent.kind === 'saved' && !sure ? sent.entry.warning : null;
   return (
-    <div class="saved">
+    <div class="saved" ref={box}>
       <p><strong>{sent.kind === 'saved' ? 'Saved.' : 'Kept on this device, sent later.'}</strong> {readable(shownOf(sent))}</p>
       {warning && <p class="saved-question">{warning}</p>}
       <Refused fault={fault} kept="The entry still stands." />

@@ -35,7 +35,7 @@ export function TreatmentForm(props: FormProps): JSX.Element {
   return (
     <>
       <WaterField waters={props.waters} water={props.water} onWater={props.onWater} />
-      <Chips label="Which material" options={data.materials.map(({ id, name }) => ({ value: id, text: name }))} chosen={material.id} onChoose={setChosen} />
+      <Chips label="Which material" even options={data.materials.map(({ id, name }) => ({ value: id, text: name }))} chosen={material.id} onChoose={setChosen} />
       <AmountForm key={material.id} {...props} material={material} />
     </>
   );

@@ -16,6 +16,7 @@ import { Recent } from './log-recent';
 import { ReadingForm } from './log-reading';
 import { SavedLine, type Saved } from './log-saved';
 import { TreatmentForm } from './log-treatment';
+import { WeatherForm } from './log-weather';
 import { asFault } from '../parts';
 
 /** What the three forms share. */
@@ -40,7 +41,7 @@ function Modes({ mode, query }: { mode: string; query: URLSearchParams }): JSX.E
   const kept = query.get('water') ? `?water=${query.get('water')}` : '';
   return (
     <nav class="modes" aria-label="What to write down">
-      {[['reading', 'A reading'], ['treatment', 'What was put out'], ['note', 'A note']].map(([key, text]) => (
+      {[['reading', 'Reading'], ['treatment', 'Put out'], ['note', 'Note'], ['weather', 'Weather']].map(([key, text]) => (
         <a key={key} class="mode" href={`#/log/${key}${kept}`} aria-current={mode === key ? 'page' : undefined}>{text}</a>
       ))}
     </nav>
@@ -83,7 +84,7 @@ function LogForms({ mode, query, waters }: { mode: string; query: URLSearchParam
       <section class="col col-form" aria-label="Write it down">
         <h1 class="unseen">Log</h1>
         <Modes mode={mode} query={query} />
-        {mode === 'treatment' ? <TreatmentForm {...props} /> : mode === 'note' ? <NoteForm {...props} /> : <ReadingForm {...props} />}
+        {mode === 'treatment' ? <TreatmentForm {...props} /> : mode === 'note' ? <NoteForm {...props} /> : mode === 'weather' ? <WeatherForm {...props} /> : <ReadingForm {...props} />}
         <div role="status" class="saved-place">
           {saved && <SavedLine saved={saved} now={now} onChange={setSaved} onPutBack={setPutBack} at={route.get()} />}
         </div>

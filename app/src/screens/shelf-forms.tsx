@@ -21,7 +21,8 @@ function startOf(material: Material | undefined): Typed {
   if (!material) return { kind: 'fertilizer', form: 'soluble-powder' };
   return {
     name: material.name, kind: material.kind, form: material.form, grade: material.grade,
-    package: material.package?.shown ?? '', price: material.price ? String(material.price.value) : '',
+    package: material.package?.shown ?? '', density: material.density?.shown ?? '',
+    neutralizing_value: material.neutralizing_value?.shown ?? '', fineness: material.fineness?.shown ?? '', price: material.price ? String(material.price.value) : '',
   };
 }
 

@@ -31,17 +31,23 @@ function LotLine({ lot, material, today }: { lot: Lot; material: Material; today
   );
 }
 
-function PhosphatePrice({ material, cheapest }: { material: Material; cheapest: boolean }): JSX.Element | null {
-  const price = material.price_per_p2o5;
+function ActivePrice({ material, cheapest }: { material: Material; cheapest: boolean }): JSX.Element | null {
+  const price = material.price_per_active;
   if (!price) return null;
+  const shown = `${price.shown}/${material.active_per}`;
+  const inputs = [
+    { name: 'price of a package', shown: material.price?.shown ?? 'no price' }, { name: 'package', shown: material.package?.shown ?? 'not told' },
+    ...(material.grade ? [{ name: 'grade (N-P2O5-K2O, percent)', shown: material.grade }] : []),
+    ...(material.neutralizing_value ? [{ name: 'neutralizing value', shown: material.neutralizing_value.shown }] : []),
+    ...(material.fineness ? [{ name: 'fineness', shown: material.fineness.shown }] : []),
+  ];
   return (
     <span class="small">
       <Figure of={{
-        title: `${material.name}: price of P2O5`, shown: price.shown,
-        what: 'Price of a package over the phosphate (P2O5) in it, by the grade on the label: the fair way to compare materials that differ in strength. How much of it the water can use also differs with the form.',
-        inputs: [{ name: 'price of a package', shown: material.price?.shown ?? 'no price' }, { name: 'package', shown: material.package?.shown ?? 'not told' }, { name: 'grade (N-P2O5-K2O, percent)', shown: material.grade }],
+        title: `${material.name}: price of ${material.active}`, shown, inputs,
+        what: `Price of a package over the ${material.active} in it, by the label: the fair way to compare materials that differ in strength. How much of it the water can use also differs with the form.`,
         changes: 'Another price or package.',
-      }} /> of P2O5{cheapest && <span class="tag tag-after">cheapest</span>}
+      }} /> of {material.active}{cheapest && <span class="tag tag-after">cheapest</span>}
     </span>
   );
 }
@@ -62,7 +68,7 @@ function MaterialView({ material, cheapest, today }: { material: Material; cheap
       <p class="material-facts">
         {material.enough_until ? <strong>Enough until {dayName(material.enough_until, today)}</strong> : <span class="quiet">{left === null ? 'Count it, and the page can say how long it lasts' : 'No use for it in sight'}</span>}
         <span class="small quiet">{material.price ? `${material.price.shown} a package` : 'no price yet'}</span>
-        {material.price_per_p2o5 && <PhosphatePrice material={material} cheapest={cheapest} />}
+        <ActivePrice material={material} cheapest={cheapest} />
       </p>
       {left !== null && left < 0 && <p class="small">More was put out than was ever bought: a lot is missing, or a treatment was written down twice.</p>}
       <p class="acts">
@@ -81,13 +87,13 @@ function MaterialView({ material, cheapest, today }: { material: Material; cheap
   );
 }
 
-function BuyList({ buy }: { buy: Buy[] }): JSX.Element {
+function BuyList({ buy, today }: { buy: Buy[]; today: string }): JSX.Element {
   if (!buy.length) return <p class="quiet">Nothing to buy for what is in sight.</p>;
   return (
     <ul class="records">
       {buy.map((one) => (
         <li class="record" key={one.material}>
-          <div class="record-text"><p><strong>{one.packages} × <Name of={one.material} /></strong></p><p class="small">{readable(one.why)}</p></div>
+          <div class="record-text"><p><strong>{one.packages} × <Name of={one.material} /></strong></p><p class="small">{one.by ? `by ${dayName(one.by, today)}, ` : ''}{readable(one.why)}</p></div>
           <span class="record-figure">{one.cost?.shown ?? ''}</span>
         </li>
       ))}
@@ -95,13 +101,18 @@ function BuyList({ buy }: { buy: Buy[] }): JSX.Element {
   );
 }
 
+/** The least price of its active part, where there is another to compare with. */
+function isCheapest(material: Material, all: Material[]): boolean {
+  const rivals = all.filter((one) => one.active === material.active && one.price_per_active !== null);
+  const price = material.price_per_active?.value;
+  return price !== undefined && rivals.length > 1 && rivals.every((one) => price <= (one.price_per_active?.value ?? Infinity));
+}
+
 export function ShelfScreen(): JSX.Element {
   const { data, fault } = useGet<Shelf>('/shelf');
   const [adding, setAdding] = useState(false);
   const today = version.get()?.today ?? '';
   if (!data) return <NotYet fault={fault} what="the shelf" />;
-  const prices = data.materials.flatMap((material) => (material.price_per_p2o5 ? [material.price_per_p2o5.value] : []));
-  const least = prices.length > 1 ? Math.min(...prices) : null;
   return (
     <div class="two">
       <section class="col" aria-label="On the shelf">
@@ -110,11 +121,11 @@ export function ShelfScreen(): JSX.Element {
           <Empty title="The shelf is empty"><p>Write down what you have or can buy: the grade from the label, the package, the price. Then the page works in your sacks and gallons.</p></Empty>
         )}
         <ul class="materials">
-          {data.materials.map((material) => <MaterialView key={material.id} material={material} cheapest={least !== null && material.price_per_p2o5?.value === least} today={today} />)}
+          {data.materials.map((material) => <MaterialView key={material.id} material={material} cheapest={isCheapest(material, data.materials)} today={today} />)}
         </ul>
         {adding ? <MaterialForm onDone={() => setAdding(false)} /> : <button type="button" class="button strong" onClick={() => setAdding(true)}>Add a material</button>}
       </section>
-      <section class="col" aria-label="To buy"><h2>To buy</h2><BuyList buy={data.buy} /></section>
+      <section class="col" aria-label="To buy"><h2>To buy</h2><BuyList buy={data.buy} today={today} /></section>
     </div>
   );
 }

@@ -15,7 +15,7 @@ import { seasonOf } from '../season-data';
 import type { ClarityPoint, Now, Q, Rules, Sheet } from '../types';
 import { inOrder, readable, sentence, slug } from '../words';
 import { Facts } from './facts';
-import { DeleteWater, Notes, Overrides, Readings, Treatments } from './records';
+import { DeleteWater, Notes, Overrides, Readings, Treatments, Zones } from './records';
 import { SeasonSheet } from './season';
 
 function ClarityRuler({ sheet, today }: { sheet: Sheet; today: string }): JSX.Element {
@@ -32,7 +32,7 @@ function LatestList({ sheet, today }: { sheet: Sheet; today: string }): JSX.Elem
       {sheet.latest.map((latest) => (
         <div class={latest.fresh ? 'row' : 'row row-stale'} key={latest.quantity}>
           <dt>{sentence(latest.label)}</dt>
-          <dd><Figure of={openedLatest(latest, sheet)}>{readable(latest.shown)}</Figure><span class="small quiet"> · {nearDay(latest.date, today)}{latest.fresh ? '' : ', old'}</span></dd>
+          <dd><Figure of={openedLatest(latest, sheet)}>{readable(latest.shown)}</Figure><span class="small quiet when-read"> {nearDay(latest.date, today)}{latest.fresh ? '' : ', old'}</span></dd>
         </div>
       ))}
     </dl>
@@ -108,6 +108,7 @@ export function WaterScreen({ id }: { id: number }): JSX.Element {
         <div class="col">
           <section class="block"><h2>Size</h2><Size sheet={sheet} /></section>
           <Facts sheet={sheet} />
+          <Zones sheet={sheet} />
           <Overrides sheet={sheet} />
           <Notes sheet={sheet} today={today} />
           <Readings sheet={sheet} today={today} />

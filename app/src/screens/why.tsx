@@ -8,7 +8,7 @@ import { openedChoice, openedCited } from '../opened';
 import { Cautions, Name, VerdictWord } from '../parts';
 import { href } from '../route';
 import type { Choice, Item, Reason, WaterLine, WaterNow } from '../types';
-import { basisText, formText, inOrder, inputName, readable, sentence, slug, subjectText, VERDICT } from '../words';
+import { activePrice, basisText, formText, inOrder, inputName, readable, sentence, slug, subjectText, VERDICT } from '../words';
 import { OverrideForm, TakeBack } from './override';
 import { Answer, logLink, whenText } from './water-card';
 
@@ -32,7 +32,7 @@ function Choices({ choices }: { choices: Choice[] }): JSX.Element | null {
               {priced && (
                 <td class="num">
                   {choice.cost ? <Figure of={openedChoice(choice, 'cost')} /> : 'no price'}
-                  {choice.price_per_active && <span class="small quiet">{choice.price_per_active.shown}</span>}
+                  {choice.price_per_active && <span class="small quiet">{activePrice(choice.price_per_active, choice.active_per, choice.active)}</span>}
                 </td>
               )}
             </tr>
