@@ -115,14 +115,18 @@ static void settle(lw_demo_line *line, const lw_demo_ids *ids)
   }
 }
 
+static const char *const months[] = {"January", "February", "March",     "April",   "May",      "June",
+                                     "July",    "August",   "September", "October", "November", "December"};
+
 static lw_status write_group(lw_store *store, const lw_demo_line *lines, size_t count, lw_error *err)
 {
   lw_civil c = lw_civil_from_day(lines[0].day);
   int last = lw_days_in_month(c.year, c.month);
   lw_day month_end = lw_day_from_civil((lw_civil){c.year, c.month, last});
   char action[120];
-  (void)snprintf(action, sizeof action, "%s: the cards of %d-%02d, %zu entr%s",
-                 lw_demo_names[lines[0].place], c.year, c.month, count, count == 1 ? "y" : "ies");
+  (void)snprintf(action, sizeof action, "%s: the cards of %s %d, %zu entr%s",
+                 lw_demo_names[lines[0].place], months[c.month - 1], c.year, count,
+                 count == 1 ? "y" : "ies");
   const lw_change change = {
       .who = typists[lines[0].place], .why = "typed in from the round cards", .action = action,
       .at = lw_demo_instant(month_end, TYPED_AT + TYPING_MINUTES * (int)lines[0].place)};

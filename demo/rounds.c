@@ -20,12 +20,13 @@ typedef struct habit {
 static const habit habits[LW_DEMO_WATERS] = {
     [LW_DEMO_UPPER_SEDGE] = {5, 6, 104, 62, 4, 7.2},
     [LW_DEMO_HERON_POOL] = {12, 10, 92, 70, 6, 6.1},
-    [LW_DEMO_LONG_RUN] = {6, 7, 88, 52, 6, 7.1},
+    [LW_DEMO_LONG_RUN] = {6, 6, 88, 52, 6, 7.1},
     [LW_DEMO_BRICKYARD] = {11, 9, 44, 26, 1, 7.4},
 };
 
-/* One dose's share of a full bloom, and the disk in a full bloom. */
-static const double dose_share = 0.5;
+/* A dose's share of a full bloom, the season's first and the later ones; the disk in a full bloom. */
+static const double first_share = 0.5;
+static const double later_share = 0.7;
 static const double full_bloom_in = 18;
 static const double feed_deeper_than_in = 24;
 static const double warm_enough_f = 61;
@@ -48,20 +49,20 @@ typedef struct watch {
 
 /* ---- the bloom ---- */
 
-/* Nothing for three days, full on the twelfth, then fading by a third a week. */
+/* Nothing for three days, full on the twelfth, then fading by a quarter a week. */
 static double answer_to_dose(int age)
 {
   if (age < 3) {
     return 0;
   }
-  return age < 12 ? (age - 3) / 9.0 : exp(-(age - 12) / 17.0);
+  return age < 12 ? (age - 3) / 9.0 : exp(-(age - 12) / 22.0);
 }
 
 static double bloom(const season_log *log, lw_day day)
 {
   double sum = 0;
   for (int i = 0; i < log->count; i++) {
-    sum += dose_share * answer_to_dose(day - log->doses[i]);
+    sum += (i == 0 ? first_share : later_share) * answer_to_dose(day - log->doses[i]);
   }
   return fmin(sum, 1);
 }
@@ -76,7 +77,7 @@ static double disk_in(const watch *w, lw_day day)
   const habit *h = &habits[w->place];
   double noise = exp(0.05 * lw_demo_normal(w->weather->seed, LW_DEMO_DISK, w->place, day));
   if (is_muddy(w, day)) {
-    return round(10 * noise);
+    return round(10.5 * pow(noise, 4));
   }
   double summer = 0.5 - 0.5 * cos(6.283185307179586477 * (lw_day_of_year(day) - 45) / 365.25);
   double clear = h->clear_winter_in + (h->clear_summer_in - h->clear_winter_in) * summer;

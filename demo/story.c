@@ -29,6 +29,7 @@ static const told_reading readings[] = {
     {LW_DEMO_HERON_POOL, "2025-02-20", "alkalinity", "10 mg/L", "the keeper", KIT},
     {LW_DEMO_HERON_POOL, "2025-02-20", "hardness", "12 mg/L", "the keeper", KIT},
     {LW_DEMO_BRICKYARD, "2025-02-20", "alkalinity", "47 mg/L", "the keeper", KIT},
+    {LW_DEMO_LONG_RUN, "2025-05-01", "outflow", "21 cfs", "second hand", "head over the weir"},
     {LW_DEMO_LONG_RUN, "2025-08-13", "alkalinity", "44 mg/L", "second hand", KIT},
     {LW_DEMO_HERON_POOL, "2026-01-14", "mud-ph", "5.2", "the keeper", LAB},
     {LW_DEMO_HERON_POOL, "2026-01-14", "buffer-ph", "7.5", "the keeper", LAB},
@@ -41,13 +42,14 @@ static const told_reading readings[] = {
     {LW_DEMO_BRICKYARD, "2026-02-19", "alkalinity", "48 mg/L", "the keeper", KIT},
     {LW_DEMO_BRICKYARD, "2026-02-19", "hardness", "42 mg/L", "the keeper", KIT},
     /* the last rounds before the day */
-    {LW_DEMO_UPPER_SEDGE, "2026-03-21", "secchi", "71 in", "first hand", "disk"},
+    {LW_DEMO_UPPER_SEDGE, "2026-03-21", "secchi", "84 in", "first hand", "disk"},
     {LW_DEMO_UPPER_SEDGE, "2026-03-21", "temperature", "60 degF", "first hand", ""},
     {LW_DEMO_UPPER_SEDGE, "2026-03-21", "water-color", "clear", "first hand", ""},
-    {LW_DEMO_UPPER_SEDGE, "2026-03-29", "secchi", "62 in", "first hand", "disk"},
+    {LW_DEMO_UPPER_SEDGE, "2026-03-29", "secchi", "67 in", "first hand", "disk"},
     {LW_DEMO_UPPER_SEDGE, "2026-03-29", "temperature", "63 degF", "first hand", ""},
     {LW_DEMO_HERON_POOL, "2026-03-22", "secchi", "80 in", "first hand", "disk"},
     {LW_DEMO_HERON_POOL, "2026-03-22", "temperature", "62 degF", "first hand", ""},
+    {LW_DEMO_LONG_RUN, "2026-03-17", "secchi", "64 in", "second hand", "disk"},
     {LW_DEMO_LONG_RUN, "2026-03-25", "secchi", "46 in", "second hand", "disk"},
     {LW_DEMO_LONG_RUN, "2026-03-25", "temperature", "61 degF", "second hand", ""},
     {LW_DEMO_LONG_RUN, "2026-03-25", "water-color", "clear", "second hand", ""},
@@ -83,8 +85,7 @@ static const told_note notes[] = {
     {LW_DEMO_HERON_POOL, "2024-07-03", "the keeper",
      "Two doses and the disk never moved. Stop here until somebody tests the water."},
     {LW_DEMO_LONG_RUN, "2024-06-18", "second hand", "Good bream beds along the west arm, three feet of water."},
-    {LW_DEMO_LONG_RUN, "2024-11-16", "the keeper",
-     "384 gallons and more is a lot of hauling. Sacks next year."},
+    {LW_DEMO_LONG_RUN, "2024-11-16", "the keeper", "All those gallons are a lot of hauling. Sacks next year."},
     {LW_DEMO_UPPER_SEDGE, "2025-04-12", "first hand", "Pondweed along the west arm, thinner than last year."},
     {LW_DEMO_BRICKYARD, "2025-06-21", "the keeper",
      "Grass the east bank before anything else: every rain brings the clay down."},
@@ -128,8 +129,8 @@ static void add_override(lw_demo_diary *diary)
   lw_demo_line line = {.kind = LW_KIND_OVERRIDE, .place = LW_DEMO_LONG_RUN,
                        .day = lw_demo_day(diary, "2025-05-02")};
   line.record.override = (lw_override){.rule = "feed-retention", .by = "the keeper",
-                                       .reason = "The weir was dry this morning; the reading is from before "
-                                                 "the boards went in.",
+                                       .reason = "The weir was dry this morning: the boards went in after "
+                                                 "that reading.",
                                        .until = lw_demo_day(diary, "2025-05-16")};
   lw_demo_add(diary, &line);
 }

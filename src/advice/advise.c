@@ -51,8 +51,11 @@ static void feed(const lw_view *v, lw_item *item)
 static void lime(const lw_view *v, lw_item *item)
 {
   lw_judge_subject(v, "lime", LW_CAREFUL, item);
-  if (item->verdict == LW_DO && lw_amount_lime(v, item, NULL) != LW_OK) {
-    ask_for_area(item);
+  if (item->verdict == LW_DO) {
+    item->urgency = 1;
+    if (lw_amount_lime(v, item, NULL) != LW_OK) {
+      ask_for_area(item);
+    }
   }
 }
 

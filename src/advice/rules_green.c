@@ -25,7 +25,12 @@ static void judge_disk(const lw_view *v, lw_finding *out)
   const lw_seen *c = seen(v, LW_WATER_COLOR);
   const lw_program *p = &v->facts->program;
   if (!s->known || !s->fresh) {
-    lw_finding_asks(out, "Without a disk reading nobody knows how green it is.", "secchi");
+    lw_cite(v, out, LW_SECCHI);
+    lw_finding_asks(out,
+                    s->known ? lw_say(v, "The last disk reading, %s, is from %s: how green is it now?",
+                                      lw_show(v, LW_SECCHI, s->value), lw_show_day(v, s->day))
+                             : "Without a disk reading nobody knows how green it is.",
+                    "secchi");
     return;
   }
   lw_cite(v, out, LW_SECCHI);

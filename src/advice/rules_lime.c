@@ -44,7 +44,7 @@ static void judge_alkalinity(const lw_view *v, lw_finding *out)
     return; /* the mud speaks for lime even so */
   }
   lw_finding_holds(out,
-                   a->value < p->alkalinity_good_mg_l
+                   a->value < 0.8 * p->alkalinity_good_mg_l
                        ? lw_say(v, "Alkalinity is %s: no lime needed. About %s would serve a fed water even "
                                    "better.", shown, lw_show(v, LW_ALKALINITY, p->alkalinity_good_mg_l))
                        : lw_say(v, "Alkalinity is %s: no lime needed.", shown),

@@ -58,7 +58,6 @@ static void need_today(const lw_view *v, lw_item *out, const lw_choice *c, const
         LW_HOLD);
     return;
   }
-  out->urgency = 1;
   out->by = v->facts->today + 3;
   out->amount = (lw_amount){.known = c->to_buy.known || !c->left.known,
                             .value = c->to_buy.known ? c->to_buy.value : c->mass_kg,

@@ -212,6 +212,11 @@ lw_status lw_instant_parse(lw_instant *out, const char *field, const char *text,
   if (s == LW_OK) {
     *out = (lw_instant)day * MS_PER_DAY +
            ((lw_instant)(hour * 60 + minute - offset) * 60 + second) * 1000 + ms;
+    lw_instant first = (lw_instant)lw_day_from_civil((lw_civil){FIRST_YEAR, 1, 1}) * MS_PER_DAY;
+    lw_instant end = (lw_instant)lw_day_from_civil((lw_civil){LAST_YEAR + 1, 1, 1}) * MS_PER_DAY;
+    if (*out < first || *out >= end) { /* the offset moved it over the edge */
+      return lw_fail(err, LW_INVALID, "%s: '%.40s' is outside %d-%d in UTC", field, text, FIRST_YEAR, LAST_YEAR);
+    }
   }
   return s;
 }

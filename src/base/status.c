@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "base/status.h"
 
+#include "base/utf8.h"
+
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -14,22 +17,25 @@ static const struct {
 #undef LW_STATUS_ROW
 };
 
-/* A message cut in the middle of a UTF-8 character would make the JSON that carries it invalid. */
-static void trim_broken_utf8(char *text)
+/* Messages quote what people typed, cut to size. Cut or malformed characters would make the JSON that
+ * carries a message invalid, and control characters could play with a terminal: both become '?'. */
+static void make_presentable(char *text)
 {
   size_t n = strlen(text);
-  size_t back = 0;
-  while (back < n && back < 4 && ((unsigned char)text[n - 1 - back] & 0xC0u) == 0x80u) {
-    back++;
+  size_t kept = 0;
+  for (size_t i = 0; i < n;) {
+    size_t length = lw_utf8_length(text + i, n - i);
+    bool control = length == 1 && ((unsigned char)text[i] < 0x20u || text[i] == 0x7F);
+    if (length == 0 || control) {
+      text[kept++] = '?';
+      i++;
+      continue;
+    }
+    memmove(text + kept, text + i, length);
+    kept += length;
+    i += length;
   }
-  if (back >= n) {
-    return;
-  }
-  unsigned char lead = (unsigned char)text[n - 1 - back];
-  size_t want = lead >= 0xF0u ? 3 : lead >= 0xE0u ? 2 : lead >= 0xC0u ? 1 : 0;
-  if (want != back) {
-    text[n - 1 - back] = '\0';
-  }
+  text[kept] = '\0';
 }
 
 static void write_message(lw_error *err, lw_status status, const char *format, va_list args)
@@ -39,7 +45,7 @@ static void write_message(lw_error *err, lw_status status, const char *format, v
 {
   err->status = status;
   (void)vsnprintf(err->message, sizeof err->message, format, args);
-  trim_broken_utf8(err->message);
+  make_presentable(err->message);
 }
 
 lw_status lw_fail(lw_error *err, lw_status status, const char *format, ...)
@@ -63,7 +69,7 @@ lw_status lw_fail_at(lw_error *err, lw_status status, const char *file, long lin
     va_end(args);
     if (file) {
       (void)snprintf(err->file, sizeof err->file, "%s", file);
-      trim_broken_utf8(err->file);
+      make_presentable(err->file);
     }
     err->line = line;
     err->column = column;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "base/text.h"
 
+#include "base/utf8.h"
+
 #include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
@@ -109,31 +111,11 @@ bool lw_starts_with(const char *text, const char *prefix)
   return strncmp(text, prefix, strlen(prefix)) == 0;
 }
 
-/* Length of the UTF-8 sequence at `s` (1-4), or 0 where it is malformed or overlong. */
-static size_t utf8_length(const unsigned char *s, size_t left)
-{
-  if (s[0] < 0x80u) {
-    return 1;
-  }
-  size_t n = s[0] >= 0xF0u ? 4 : s[0] >= 0xE0u ? 3 : 2;
-  if (s[0] < 0xC2u || s[0] > 0xF4u || left < n) {
-    return 0;
-  }
-  for (size_t i = 1; i < n; i++) {
-    if ((s[i] & 0xC0u) != 0x80u) {
-      return 0;
-    }
-  }
-  bool overlong = (s[0] == 0xE0u && s[1] < 0xA0u) || (s[0] == 0xF0u && s[1] < 0x90u);
-  bool out_of_range = (s[0] == 0xEDu && s[1] > 0x9Fu) || (s[0] == 0xF4u && s[1] > 0x8Fu);
-  return overlong || out_of_range ? 0 : n;
-}
-
 bool lw_text_is_clean(const char *text, size_t length)
 {
   const unsigned char *s = (const unsigned char *)text;
   for (size_t i = 0; i < length;) {
-    size_t n = utf8_length(s + i, length - i);
+    size_t n = lw_utf8_length(text + i, length - i);
     if (n == 0 || (n == 1 && (s[i] < 0x20u || s[i] == 0x7Fu) && s[i] != '\t' && s[i] != '\n')) {
       return false;
     }

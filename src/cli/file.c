@@ -28,8 +28,8 @@ const cli_command cli_new = {"new", "FILE", "Make a new, empty store.", none, 1,
 
 static lw_status run_demo(cli_call *call, lw_error *err)
 {
-  lw_status s = lw_demo_write(call->arguments[0], err);
-  return s == LW_OK ? say(call, "Demo store (invented club, last day 2026-04-08)", call->arguments[0], err) : s;
+  lw_status s = lw_demo_write(call->arguments[0], LW_DEMO_SEED, err);
+  return s == LW_OK ? say(call, "Demo store (invented club, last day " LW_DEMO_TODAY ")", call->arguments[0], err) : s;
 }
 
 const cli_command cli_demo = {"demo", "FILE", "Make a store of the invented Sedgewater Club to look around in.",

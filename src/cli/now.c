@@ -64,8 +64,22 @@ static void print_reasons(lw_text *out, const lw_item *item)
   }
 }
 
-static void print_item(lw_text *out, const lw_item *item, const char *money, bool full)
+/* The same reading is often asked for by several subjects: how to take it is told once a water. */
+static bool told_before(const lw_water_advice *water, size_t index)
 {
+  const char *measure = water->items[index].measure;
+  for (size_t i = 0; measure && i < index; i++) {
+    const char *earlier = water->items[i].measure;
+    if (earlier && strcmp(earlier, measure) == 0) {
+      return true;
+    }
+  }
+  return false;
+}
+
+static void print_item(lw_text *out, const lw_water_advice *water, size_t index, bool full)
+{
+  const lw_item *item = &water->items[index];
   char head[64];
   lw_text_addf(out, "  %-5s", lw_verdict_word(item->verdict));
   (void)snprintf(head, sizeof head, "%s: ", item->subject);
@@ -78,8 +92,8 @@ static void print_item(lw_text *out, const lw_item *item, const char *money, boo
     print_reasons(out, item);
   }
   if (acts) {
-    print_choices(out, item, money);
-    for (size_t i = 0; i < item->step_count; i++) {
+    print_choices(out, item, water->money);
+    for (size_t i = 0; i < item->step_count && !told_before(water, index); i++) {
       line(out, "> ", item->steps[i]);
     }
   }
@@ -103,7 +117,7 @@ static lw_status run_now(cli_call *call, lw_error *err)
   for (size_t i = 0; i < now.count; i++) {
     lw_text_addf(call->out, "\n%s\n", now.waters[i].water);
     for (size_t k = 0; k < now.waters[i].item_count; k++) {
-      print_item(call->out, &now.waters[i].items[k], now.waters[i].money, full);
+      print_item(call->out, &now.waters[i], k, full);
     }
   }
   if (now.count == 0) {

@@ -24,7 +24,7 @@ static bool can_run(const char *path)
   return stat(path, &info) == 0 && S_ISREG(info.st_mode) && access(path, X_OK) == 0;
 }
 
-/* Beside this program; in a build tree the two stand in neighbouring folders. */
+/* Beside this program. */
 static bool find_beside(char out[PATH_BYTES])
 {
   char self[PATH_BYTES];
@@ -38,14 +38,8 @@ static bool find_beside(char out[PATH_BYTES])
     return false;
   }
   *slash = '\0';
-  static const char *const places[] = {"lakeward-geo", "../geo/lakeward-geo"};
-  for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
-    int written = snprintf(out, PATH_BYTES, "%s/%s", self, places[i]);
-    if (written > 0 && written < PATH_BYTES && can_run(out)) {
-      return true;
-    }
-  }
-  return false;
+  int written = snprintf(out, PATH_BYTES, "%s/lakeward-geo", self);
+  return written > 0 && written < PATH_BYTES && can_run(out);
 }
 
 /* Only absolute folders of PATH: what lies in the present folder is not ours to run. */

@@ -55,9 +55,10 @@ static lw_status each_row(lw_inspection *of, const char *sql, row_handler handle
 
 static lw_status on_integrity(lw_inspection *of, sqlite3_stmt *stmt)
 {
-  const char *text = lw_sql_text(stmt, 0);
-  if (!text) {
-    return lw_fail_memory(of->err);
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, 0, &text, of->err);
+  if (status != LW_OK) {
+    return status;
   }
   return strcmp(text, "ok") == 0 ? LW_OK : lw_problem(of, "the file: %.300s", text);
 }
@@ -85,10 +86,14 @@ static lw_status check_references(lw_inspection *of)
 static lw_status on_outline(lw_inspection *of, sqlite3_stmt *stmt)
 {
   char digest[LW_DIGEST_HEX];
-  const char *kept = lw_sql_text(stmt, 0);
-  const char *geojson = lw_sql_text(stmt, 1);
-  if (!kept || !geojson) {
-    return lw_fail_memory(of->err);
+  const char *kept = NULL;
+  const char *geojson = NULL;
+  lw_status status = lw_sql_read(stmt, 0, &kept, of->err);
+  if (status == LW_OK) {
+    status = lw_sql_read(stmt, 1, &geojson, of->err);
+  }
+  if (status != LW_OK) {
+    return status;
   }
   lw_outline_digest(geojson, strlen(geojson), digest);
   return strcmp(digest, kept) == 0 ? LW_OK
@@ -155,10 +160,11 @@ static lw_status check_changes(lw_inspection *of)
 
 static lw_status on_version(lw_inspection *of, sqlite3_stmt *stmt)
 {
-  const char *kind = lw_sql_text(stmt, 0);
+  const char *kind = NULL;
   lw_id record = sqlite3_column_int64(stmt, 1);
-  if (!kind) {
-    return lw_fail_memory(of->err);
+  lw_status status = lw_sql_read(stmt, 0, &kind, of->err);
+  if (status != LW_OK) {
+    return status;
   }
   of->report->versions += (size_t)sqlite3_column_int64(stmt, 4);
   if (lw_kind_find(kind) == LW_KIND_COUNT) {

@@ -47,11 +47,12 @@ static lw_status compare_live(comparison *work, sqlite3_stmt *rows, sqlite3_stmt
     return lw_fail_memory(work->of->err);
   }
   lw_body_write(&work->live, work->kind, &kept);
-  const char *body = lw_sql_text(versions, 2);
-  if (!body || work->live.failed) {
-    return lw_fail_memory(work->of->err);
+  const char *body = NULL;
+  status = work->live.failed ? lw_fail_memory(work->of->err)
+                             : lw_sql_read(versions, 2, &body, work->of->err);
+  if (status == LW_OK) {
+    status = same_record(work, body, &same);
   }
-  status = same_record(work, body, &same);
   if (status == LW_OK && !same) {
     status = lw_problem(work->of, "%s %lld is not what its latest version says", name, (long long)id);
   }

@@ -40,12 +40,12 @@ static void add_text(hash *state, const char *text)
 
 static lw_status add_column(hash *state, sqlite3_stmt *stmt, int column, lw_error *err)
 {
-  const char *text = lw_sql_text(stmt, column);
-  if (!text) {
-    return lw_fail_memory(err);
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, column, &text, err);
+  if (status == LW_OK) {
+    add_text(state, text);
   }
-  add_text(state, text);
-  return LW_OK;
+  return status;
 }
 
 static lw_status add_change(lw_store *store, lw_id change, hash *state, lw_error *err)

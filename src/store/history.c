@@ -78,9 +78,10 @@ static lw_status count_records(lw_store *store, lw_id change, int *out, lw_error
 
 static lw_status read_instant(sqlite3_stmt *stmt, int column, lw_instant *out, lw_error *err)
 {
-  const char *text = lw_sql_text(stmt, column);
-  if (!text) {
-    return lw_fail_memory(err);
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, column, &text, err);
+  if (status != LW_OK) {
+    return status;
   }
   return lw_instant_parse(out, "at", text, NULL) == LW_OK
              ? LW_OK
@@ -91,12 +92,15 @@ static lw_status read_instant(sqlite3_stmt *stmt, int column, lw_instant *out, l
 static lw_status read_entry(sqlite3_stmt *stmt, lw_arena *arena, lw_history_entry *out,
                             lw_error *err)
 {
-  out->who = lw_sql_copy(stmt, 1, arena);
-  out->why = lw_sql_copy(stmt, 2, arena);
-  out->action = lw_sql_copy(stmt, 3, arena);
   out->undoes = sqlite3_column_int64(stmt, 4);
-  return out->who && out->why && out->action ? read_instant(stmt, 0, &out->at, err)
-                                             : lw_fail_memory(err);
+  lw_status status = read_instant(stmt, 0, &out->at, err);
+  if (status == LW_OK) {
+    status = lw_sql_copy(stmt, 1, arena, &out->who, err);
+  }
+  if (status == LW_OK) {
+    status = lw_sql_copy(stmt, 2, arena, &out->why, err);
+  }
+  return status == LW_OK ? lw_sql_copy(stmt, 3, arena, &out->action, err) : status;
 }
 
 lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, lw_id count,
@@ -165,13 +169,16 @@ static lw_status read_version(sqlite3_stmt *stmt, lw_arena *arena, lw_version *o
   *out = (lw_version){
       .version = sqlite3_column_int(stmt, 0),
       .change = sqlite3_column_int64(stmt, 1),
-      .who = lw_sql_copy(stmt, 3, arena),
-      .why = lw_sql_copy(stmt, 4, arena),
       .removed = sqlite3_column_int(stmt, 5) != 0,
-      .body = lw_sql_copy(stmt, 6, arena),
   };
-  return out->who && out->why && out->body ? read_instant(stmt, 2, &out->at, err)
-                                           : lw_fail_memory(err);
+  lw_status status = read_instant(stmt, 2, &out->at, err);
+  if (status == LW_OK) {
+    status = lw_sql_copy(stmt, 3, arena, &out->who, err);
+  }
+  if (status == LW_OK) {
+    status = lw_sql_copy(stmt, 4, arena, &out->why, err);
+  }
+  return status == LW_OK ? lw_sql_copy(stmt, 6, arena, &out->body, err) : status;
 }
 
 static lw_status grow(lw_version **versions, size_t count, size_t *capacity, lw_error *err)

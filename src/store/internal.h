@@ -108,8 +108,11 @@ void lw_read_end(lw_store *store, bool own);
 void lw_sql_bind_text(sqlite3_stmt *stmt, int index, const char *text); /* NULL text: NULL */
 /* Until the next step; NULL for an SQL NULL and when memory is short. */
 const char *lw_sql_text(sqlite3_stmt *stmt, int column);
-/* A copy in the arena; NULL likewise. */
-const char *lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena);
+/* The same of a column that always holds a text: LW_CORRUPT when it does not. */
+LW_MUST_CHECK lw_status lw_sql_read(sqlite3_stmt *stmt, int column, const char **out, lw_error *err);
+/* The same as a copy in the arena. */
+LW_MUST_CHECK lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena,
+                                    const char **out, lw_error *err);
 lw_status lw_fail_memory(lw_error *err);
 
 /* ---- open.c, schema.c, place.c ---- */

@@ -78,9 +78,9 @@ static lw_status fetch(lw_store *store, const char *digest, lw_arena *arena, con
   if (!row) {
     return status;
   }
-  *out = lw_sql_copy(stmt, 0, arena);
+  status = lw_sql_copy(stmt, 0, arena, out, err);
   lw_sql_reset(stmt);
-  return *out ? LW_OK : lw_fail_memory(err);
+  return status;
 }
 
 lw_status lw_outlines_keep(lw_store *store, lw_kind_id kind, const void *record, void *kept,

@@ -69,9 +69,10 @@ void lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept
 static lw_status read_text(sqlite3_stmt *stmt, int index, lw_arena *arena, const char **member,
                            const char *before, lw_error *err)
 {
-  const char *text = lw_sql_text(stmt, index);
-  if (!text) {
-    return lw_fail_memory(err); /* the column is never NULL here */
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, index, &text, err);
+  if (status != LW_OK) {
+    return status;
   }
   if (*text == '\0') {
     *member = "";
@@ -86,10 +87,12 @@ static lw_status read_text(sqlite3_stmt *stmt, int index, lw_arena *arena, const
 static lw_status read_number(sqlite3_stmt *stmt, int index, const char *name, double *out,
                              lw_error *err)
 {
+  bool missing = sqlite3_column_type(stmt, index) == SQLITE_NULL;
   *out = sqlite3_column_double(stmt, index);
-  return isfinite(*out) ? LW_OK
-                        : lw_fail(err, LW_CORRUPT, "the store holds no finite number in column %s; "
-                                  "go back to a backup", name);
+  return isfinite(*out) && !missing
+             ? LW_OK
+             : lw_fail(err, LW_CORRUPT, "the store holds no finite number in column %s; go back to "
+                       "a backup", name);
 }
 
 static lw_status read_maybe(sqlite3_stmt *stmt, int index, const char *name, lw_maybe *out,
@@ -106,13 +109,10 @@ static lw_status read_maybe(sqlite3_stmt *stmt, int index, const char *name, lw_
 static lw_status read_date(sqlite3_stmt *stmt, int index, const char *name, lw_day *out,
                            lw_error *err)
 {
-  if (sqlite3_column_type(stmt, index) == SQLITE_NULL) {
-    *out = LW_NO_DAY;
-    return LW_OK;
-  }
-  const char *text = lw_sql_text(stmt, index);
-  if (!text) {
-    return lw_fail_memory(err);
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, index, &text, err);
+  if (status != LW_OK) {
+    return status;
   }
   return lw_date_parse(out, name, text, NULL) == LW_OK
              ? LW_OK
@@ -142,8 +142,13 @@ static lw_status read_column(sqlite3_stmt *stmt, int index, const lw_column *col
   case LW_COLUMN_BOOLEAN:
     *(bool *)member = sqlite3_column_int(stmt, index) != 0;
     return LW_OK;
-  case LW_COLUMN_DATE:
   case LW_COLUMN_MAYBE_DATE:
+    if (sqlite3_column_type(stmt, index) == SQLITE_NULL) {
+      *(lw_day *)member = LW_NO_DAY;
+      return LW_OK;
+    }
+    return read_date(stmt, index, column->name, (lw_day *)member, err);
+  case LW_COLUMN_DATE:
     return read_date(stmt, index, column->name, (lw_day *)member, err);
   case LW_COLUMN_REFERENCE:
     *(lw_id *)member = sqlite3_column_int64(stmt, index);

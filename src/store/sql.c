@@ -288,9 +288,24 @@ const char *lw_sql_text(sqlite3_stmt *stmt, int column)
   return (const char *)sqlite3_column_text(stmt, column);
 }
 
-const char *lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena)
+lw_status lw_sql_read(sqlite3_stmt *stmt, int column, const char **out, lw_error *err)
 {
-  return lw_arena_copy(arena, lw_sql_text(stmt, column));
+  bool missing = sqlite3_column_type(stmt, column) == SQLITE_NULL;
+  *out = lw_sql_text(stmt, column);
+  if (missing) {
+    return lw_fail(err, LW_CORRUPT, "the store holds nothing in column %s, where a text must be; go "
+                   "back to a backup", sqlite3_column_name(stmt, column));
+  }
+  return *out ? LW_OK : lw_fail_memory(err);
+}
+
+lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena, const char **out,
+                      lw_error *err)
+{
+  const char *text = NULL;
+  lw_status status = lw_sql_read(stmt, column, &text, err);
+  *out = status == LW_OK ? lw_arena_copy(arena, text) : NULL;
+  return status == LW_OK && !*out ? lw_fail_memory(err) : status;
 }
 
 lw_status lw_fail_memory(lw_error *err)

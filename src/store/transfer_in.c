@@ -16,14 +16,12 @@ static lw_status put_latest(lw_store *store, lw_kind_id kind, sqlite3_stmt *stmt
 {
   lw_any_record kept;
   lw_id id = sqlite3_column_int64(stmt, 0);
-  const char *body = lw_sql_text(stmt, 2);
-  if (!body) {
-    return lw_fail_memory(err);
+  const char *body = NULL;
+  lw_status status = lw_sql_read(stmt, 2, &body, err);
+  if (status != LW_OK || sqlite3_column_int(stmt, 1) != 0) {
+    return status;
   }
-  if (sqlite3_column_int(stmt, 1) != 0) {
-    return LW_OK;
-  }
-  lw_status status = lw_body_read(kind, body, scratch, &kept, err);
+  status = lw_body_read(kind, body, scratch, &kept, err);
   if (status == LW_OK) {
     status = lw_names_check(store, kind, id, &kept, err);
   }

@@ -92,10 +92,12 @@ static lw_status table_end(table *into, lw_status status, lw_error *err)
 static lw_status cells_of_row(sqlite3_stmt *stmt, size_t count, const char **cells, lw_error *err)
 {
   for (size_t i = 0; i < count; i++) {
-    bool empty = sqlite3_column_type(stmt, (int)i) == SQLITE_NULL;
-    cells[i] = empty ? "" : lw_sql_text(stmt, (int)i);
-    if (!cells[i]) {
-      return lw_fail_memory(err);
+    cells[i] = "";
+    if (sqlite3_column_type(stmt, (int)i) != SQLITE_NULL) {
+      lw_status status = lw_sql_read(stmt, (int)i, &cells[i], err);
+      if (status != LW_OK) {
+        return status;
+      }
     }
   }
   return LW_OK;
@@ -152,12 +154,17 @@ static lw_status write_versions(exporting *of, lw_error *err)
 
 static lw_status write_outline(const exporting *of, sqlite3_stmt *stmt, lw_error *err)
 {
-  const char *digest = lw_sql_text(stmt, 0);
-  const char *geojson = lw_sql_text(stmt, 1);
-  char *path = digest ? lw_arena_format(of->arena, "%s/%s.geojson", of->outlines, digest)
-                      : NULL;
-  return path && geojson ? lw_file_write(path, geojson, strlen(geojson), 0, err)
-                         : lw_fail_memory(err);
+  const char *digest = NULL;
+  const char *geojson = NULL;
+  lw_status status = lw_sql_read(stmt, 0, &digest, err);
+  if (status == LW_OK) {
+    status = lw_sql_read(stmt, 1, &geojson, err);
+  }
+  if (status != LW_OK) {
+    return status;
+  }
+  char *path = lw_arena_format(of->arena, "%s/%s.geojson", of->outlines, digest);
+  return path ? lw_file_write(path, geojson, strlen(geojson), 0, err) : lw_fail_memory(err);
 }
 
 static lw_status make_folder(const char *path, lw_error *err)

@@ -90,13 +90,14 @@ static lw_status list_touched(undoing *work, lw_error *err)
   }
   (void)sqlite3_bind_int64(stmt, 1, work->target);
   while ((status = lw_sql_step(work->store, stmt, &row, "read the history", err)) == LW_OK && row) {
-    const char *name = lw_sql_text(stmt, 0);
-    lw_kind_id kind = name ? lw_kind_find(name) : LW_KIND_COUNT;
+    const char *name = NULL;
+    status = lw_sql_read(stmt, 0, &name, err);
+    lw_kind_id kind = status == LW_OK ? lw_kind_find(name) : LW_KIND_COUNT;
     if (kind == LW_KIND_COUNT) {
-      status = lw_fail(err, LW_CORRUPT, "change %lld wrote a record of unknown kind; run the check",
-                       (long long)work->target);
       lw_sql_reset(stmt);
-      return status;
+      return status != LW_OK ? status
+                             : lw_fail(err, LW_CORRUPT, "change %lld wrote a record of unknown kind; "
+                                       "run the check", (long long)work->target);
     }
     work->records[work->record_count++] =
         (touched){.kind = kind, .id = sqlite3_column_int64(stmt, 1)};
@@ -154,9 +155,9 @@ static lw_status state_as_of(const undoing *work, const touched *record, lw_id a
     return status;
   }
   *live = sqlite3_column_int(stmt, 0) == 0;
-  *body = lw_sql_copy(stmt, 1, work->arena);
+  status = lw_sql_copy(stmt, 1, work->arena, body, err);
   lw_sql_reset(stmt);
-  return *body ? LW_OK : lw_fail_memory(err);
+  return status;
 }
 
 /* Also holds the rule about cancelled changes to its word: what is there now must be what the target

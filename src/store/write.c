@@ -78,12 +78,12 @@ static lw_status read_latest(lw_store *store, lw_kind_id kind, lw_id id, lw_text
     return status;
   }
   *live = sqlite3_column_int(stmt, 1) == 0;
-  const char *body = lw_sql_text(stmt, 2);
+  const char *body = NULL;
+  status = lw_sql_read(stmt, 2, &body, err);
   lw_text_clear(out);
-  lw_text_add(out, body ? body : "");
-  status = body && !out->failed ? LW_OK : lw_fail_memory(err);
+  lw_text_add(out, status == LW_OK ? body : "");
   lw_sql_reset(stmt);
-  return status;
+  return status == LW_OK && out->failed ? lw_fail_memory(err) : status;
 }
 
 /* ---- add, update, remove ---- */

@@ -270,7 +270,8 @@ static void settle_column(lw_importing *job, size_t index)
   job->columns[index] = column;
   if (!refuse_second(job, index)) {
     check_unit(job, at, &column);
-    job->role_at[column.role] = (int)index;
+    int *first = &job->role_at[column.role];
+    *first = *first < 0 ? (int)index : *first;
   }
 }
 

@@ -65,7 +65,7 @@ typedef struct lw_importing {
   lw_kind_id kind;
   lw_csv csv;
   lw_import_column *columns; /* csv.column_count */
-  int role_at[LW_IMPORT_ROLES]; /* the column of a role that comes once, -1 */
+  int role_at[LW_IMPORT_ROLES]; /* the first column of a role, -1 */
   size_t row;
   size_t row_faults;
   lw_water *waters;

@@ -45,7 +45,7 @@ static void a_program_that_hangs_is_ended(void **in)
     long long began = now_ms();
     assert_int_equal(run_script(in, bodies[i], 300, &out, &length, &err), LW_LIMIT);
     assert_true(now_ms() - began >= 295);
-    assert_true(now_ms() - began < 5000);
+    assert_true(now_ms() - began < 20000);
     assert_holds(err.message, "lake.kml took more than 1 s");
   }
 }

@@ -53,7 +53,8 @@ function ActivePrice({ material, cheapest }: { material: Material; cheapest: boo
 }
 
 function MaterialView({ material, cheapest, today }: { material: Material; cheapest: boolean; today: string }): JSX.Element {
-  const [adding, setAdding] = useState<'lot' | 'change' | 'lots' | null>(null);
+  const [adding, setAdding] = useState<'lot' | 'change' | null>(null);
+  const toggle = (what: 'lot' | 'change'): void => setAdding(adding === what ? null : what);
   const left = material.left;
   return (
     <li class="material">
@@ -71,18 +72,18 @@ function MaterialView({ material, cheapest, today }: { material: Material; cheap
         <ActivePrice material={material} cheapest={cheapest} />
       </p>
       {left !== null && left < 0 && <p class="small">More was put out than was ever bought: a lot is missing, or a treatment was written down twice.</p>}
-      <p class="acts">
-        <button type="button" class="button" aria-expanded={adding === 'lot'} onClick={() => setAdding(adding === 'lot' ? null : 'lot')}>Bought or counted</button>
-        <button type="button" class="button plain" aria-expanded={adding === 'change'} onClick={() => setAdding(adding === 'change' ? null : 'change')}>Change</button>
-        {material.lots.length > 0 && <button type="button" class="button plain" aria-expanded={adding === 'lots'} onClick={() => setAdding(adding === 'lots' ? null : 'lots')}>{plural(material.lots.length, 'lot')}</button>}
-      </p>
-      {adding === 'lot' && <LotForm material={material} onDone={() => setAdding(null)} />}
-      {adding === 'change' && <MaterialForm material={material} onDone={() => setAdding(null)} />}
-      {adding === 'lots' && (
+      <details class="folded">
+        <summary><span>Buy, count, change</span></summary>
+        <p class="acts">
+          <button type="button" class="button" aria-expanded={adding === 'lot'} onClick={() => toggle('lot')}>Bought or counted</button>
+          <button type="button" class="button" aria-expanded={adding === 'change'} onClick={() => toggle('change')}>Change</button>
+        </p>
+        {adding === 'lot' && <LotForm material={material} onDone={() => setAdding(null)} />}
+        {adding === 'change' && <MaterialForm material={material} onDone={() => setAdding(null)} />}
         <ul class="records" aria-label={`Lots of ${material.name}: ${material.bought} bought, ${material.used} used`}>
           {[...material.lots].reverse().map((lot) => <LotLine key={lot.id} lot={lot} material={material} today={today} />)}
         </ul>
-      )}
+      </details>
     </li>
   );
 }
