@@ -33,13 +33,19 @@ static void print_dates(lw_text *out, const lw_item *item)
   }
 }
 
-static void print_choices(lw_text *out, const lw_item *item, const char *money)
+/* Side by side: the dose in each material, its cost, what must be bought, the price of what works. */
+static void print_choices(lw_text *out, const lw_item *item, const lw_water_advice *water)
 {
+  bool us = water->units == LW_US;
   for (size_t i = 0; i < item->choice_count; i++) {
     const lw_choice *c = &item->choices[i];
     lw_text_addf(out, "%*s%s %-28s %s", INDENT, "", c->chosen ? "*" : " ", c->material, c->shown);
     if (c->cost.known) {
-      lw_text_addf(out, ", %s%.2f", money, c->cost.value);
+      lw_text_addf(out, ", %s%.2f", water->money, c->cost.value);
+    }
+    if (c->price_per_kg_active.known) {
+      lw_text_addf(out, " (%s%.2f per %s %s)", water->money,
+                   c->price_per_kg_active.value * (us ? 0.45359237 : 1), us ? "lb" : "kg", item->choice_active);
     }
     if (c->to_buy.known && c->to_buy.value > 0) {
       lw_text_addf(out, ", %.0f to buy", c->to_buy.value);
@@ -92,7 +98,7 @@ static void print_item(lw_text *out, const lw_water_advice *water, size_t index,
     print_reasons(out, item);
   }
   if (acts) {
-    print_choices(out, item, water->money);
+    print_choices(out, item, water);
     for (size_t i = 0; i < item->step_count && !told_before(water, index); i++) {
       line(out, "> ", item->steps[i]);
     }
