@@ -90,9 +90,21 @@ static void bound(void *user, const char *address, uint16_t port)
   (void)pthread_mutex_unlock(&s->lock);
 }
 
+/* The flag is set on the server's own thread, by a signal, as the command line does it. */
+static _Thread_local serving *mine;
+
+static void on_signal(int number)
+{
+  (void)number;
+  if (mine) {
+    mine->stop = 1;
+  }
+}
+
 static void *serve(void *user)
 {
   serving *s = user;
+  mine = s;
   if (lw_web_serve(&s->options, &s->err) != LW_OK) {
     (void)fprintf(stderr, "bench_http: %s\n", s->err.message);
   }
@@ -108,15 +120,19 @@ static bool fill(uint16_t port)
 {
   for (int w = 1; w <= WATERS; w++) {
     char body[300];
-    (void)snprintf(body, sizeof body, "{\"name\":\"Water %d\",\"area\":\"%d acre\",\"mean_depth\":\"6 ft\","
-                   "\"downstream\":\"nobody\",\"fish\":\"stocked\",\"harvest\":\"yes\"}", w, 5 * w);
+    (void)snprintf(body, sizeof body,
+                   "{\"name\":\"Water %d\",\"area\":\"%d acre\",\"mean_depth\":\"6 ft\","
+                   "\"downstream\":\"nobody\",\"fish\":\"stocked\",\"harvest\":\"yes\"}",
+                   w, 5 * w);
     if (http_load_once(port, "POST", "/api/waters", body) != 200) {
       return false;
     }
     for (int r = 0; r < READINGS; r++) {
-      static const char *const what[][2] = {{"secchi", "30 in"}, {"temperature", "70 degF"}, {"alkalinity", "40"}};
-      (void)snprintf(body, sizeof body, "{\"water\":%d,\"quantity\":\"%s\",\"value\":\"%s\",\"on\":\"2026-0%d-1%d\"}",
-                     w, what[r % 3][0], what[r % 3][1], 1 + r / 4, r % 4);
+      static const char *const what[][2] = {
+          {"secchi", "30 in"}, {"temperature", "70 degF"}, {"alkalinity", "40"}};
+      (void)snprintf(body, sizeof body,
+                     "{\"water\":%d,\"quantity\":\"%s\",\"value\":\"%s\",\"on\":\"2026-0%d-1%d\"}", w,
+                     what[r % 3][0], what[r % 3][1], 1 + r / 4, r % 4);
       if (http_load_once(port, "POST", "/api/readings", body) != 200) {
         return false;
       }
@@ -127,8 +143,9 @@ static bool fill(uint16_t port)
 
 static void print_row(const char *name, const http_rate *rate, const http_rate *file_rate)
 {
-  (void)printf("%-34s %8zu %10.0f %9.0f %9.0f %8.2f %8.2f\n", name, rate->bytes, rate->per_second, rate->p50_us,
-               rate->p99_us, rate->per_second / file_rate->per_second, rate->p99_us / file_rate->p99_us);
+  (void)printf("%-34s %8zu %10.0f %9.0f %9.0f %8.2f %8.2f\n", name, rate->bytes, rate->per_second,
+               rate->p50_us, rate->p99_us, rate->per_second / file_rate->per_second,
+               rate->p99_us / file_rate->p99_us);
 }
 
 static bool measure_server(http_load load, const http_rate *file_rate)
@@ -157,8 +174,14 @@ static bool measure(http_load load, const char *store, bool empty)
     (void)fprintf(stderr, "bench_http: the static file could not be measured. %s\n", err.message);
     return false;
   }
-  s.options = (lw_web_options){.store_path = store, .bound = bound, .bound_user = &s, .stop = &s.stop,
-                               .day_is_fixed = true, .fixed_day = lw_day_from_civil((lw_civil){2026, 4, 8})};
+  s.options = (lw_web_options){.store_path = store,
+                               .bound = bound,
+                               .bound_user = &s,
+                               .stop = &s.stop,
+                               .day_is_fixed = true,
+                               .fixed_day = lw_day_from_civil((lw_civil){2026, 4, 8})};
+  const struct sigaction action = {.sa_handler = on_signal};
+  (void)sigaction(SIGUSR1, &action, NULL);
   if (pthread_create(&thread, NULL, serve, &s) != 0) {
     return false;
   }
@@ -169,10 +192,11 @@ static bool measure(http_load load, const char *store, bool empty)
   (void)pthread_mutex_unlock(&s.lock);
   load.port = s.port;
   (void)printf("%u connections, %.1f s each; ratios to the static file\n", load.connections, load.seconds);
-  (void)printf("%-34s %8s %10s %9s %9s %8s %8s\n", "GET", "bytes", "req/s", "p50 us", "p99 us", "req/s x", "p99 x");
+  (void)printf("%-34s %8s %10s %9s %9s %8s %8s\n", "GET", "bytes", "req/s", "p50 us", "p99 us", "req/s x",
+               "p99 x");
   print_row("static file, libmicrohttpd alone", &file_rate, &file_rate);
   bool good = s.port && (!empty || fill(s.port)) && measure_server(load, &file_rate);
-  s.stop = 1;
+  (void)pthread_kill(thread, SIGUSR1);
   (void)pthread_join(thread, NULL);
   return good;
 }

@@ -19,8 +19,8 @@ enum { CONNECTIONS_MAX = 64, ANSWER_MAX = 1024 * 1024, SAMPLES_MAX = 1000000, PA
 typedef struct worker {
   const http_load *load;
   pthread_t thread;
-  char *answer;       /* ANSWER_MAX */
-  float *samples_us;  /* SAMPLES_MAX */
+  char *answer;      /* ANSWER_MAX */
+  float *samples_us; /* SAMPLES_MAX */
   size_t count, bytes;
   bool failed;
 } worker;
@@ -149,7 +149,8 @@ bool http_load_run(const http_load *load, http_rate *out)
   double began = seconds_now();
   for (; started < count && good; started += good) {
     worker *w = &workers[started];
-    *w = (worker){.load = load, .answer = malloc(ANSWER_MAX), .samples_us = malloc(SAMPLES_MAX * sizeof(float))};
+    *w = (worker){
+        .load = load, .answer = malloc(ANSWER_MAX), .samples_us = malloc(SAMPLES_MAX * sizeof(float))};
     good = w->answer && w->samples_us && pthread_create(&w->thread, NULL, work, w) == 0;
     if (!good) {
       free(w->answer);

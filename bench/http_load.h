@@ -16,8 +16,8 @@ typedef struct http_load {
 } http_load;
 
 typedef struct http_rate {
-  size_t answers;        /* all with status 200 */
-  size_t bytes;          /* of one answer's body */
+  size_t answers; /* all with status 200 */
+  size_t bytes;   /* of one answer's body */
   double per_second;
   double p50_us, p99_us; /* from sending to the last byte read */
 } http_rate;

@@ -25,25 +25,25 @@ function parts(day: Day): { year: number; month: number; date: number; weekday: 
   return { year: at.getUTCFullYear(), month: at.getUTCMonth(), date: at.getUTCDate(), weekday: at.getUTCDay() };
 }
 
-/** "Apr 15"; with the year when it is not that of `today`. */
+/** "15 Apr"; with the year when it is not that of `today`. */
 export function shortDay(day: Day, today?: Day): string {
   const at = parts(day);
   if (!at) return day;
-  const year = today && day.slice(0, 4) !== today.slice(0, 4) ? `, ${at.year}` : '';
-  return `${MONTHS[at.month]} ${at.date}${year}`;
+  const year = today && day.slice(0, 4) !== today.slice(0, 4) ? ` ${at.year}` : '';
+  return `${at.date} ${MONTHS[at.month]}${year}`;
 }
 
-/** "Wed Apr 15". */
+/** "Wed 15 Apr". */
 export function dayName(day: Day, today?: Day): string {
   const at = parts(day);
   return at ? `${WEEKDAYS[at.weekday]} ${shortDay(day, today)}` : day;
 }
 
-/** "Wednesday, April 15". */
+/** "Wednesday 15 April". */
 export function longDay(day: Day, withYear = false): string {
   const at = parts(day);
   if (!at) return day;
-  return `${LONG_WEEKDAYS[at.weekday]}, ${LONG_MONTHS[at.month]} ${at.date}${withYear ? `, ${at.year}` : ''}`;
+  return `${LONG_WEEKDAYS[at.weekday]} ${at.date} ${LONG_MONTHS[at.month]}${withYear ? ` ${at.year}` : ''}`;
 }
 
 export function monthName(day: Day): string {
@@ -51,7 +51,7 @@ export function monthName(day: Day): string {
   return at ? (MONTHS[at.month] ?? '') : '';
 }
 
-/** "today", "yesterday", "tomorrow", "in 4 days", "12 days ago", "Apr 15, 2025". */
+/** "today", "yesterday", "tomorrow", "in 4 days", "12 days ago", "15 Apr 2025". */
 export function nearDay(day: Day, today: Day): string {
   const gap = serial(day) - serial(today);
   if (Number.isNaN(gap)) return day;
@@ -63,7 +63,7 @@ export function nearDay(day: Day, today: Day): string {
   return shortDay(day, today);
 }
 
-/** An instant on this device's clock: "7:42 today", "7:42 on Apr 14". */
+/** An instant on this device's clock: "7:42 today", "7:42 on 14 Apr". */
 export function clockTime(instant: string): string {
   const at = new Date(instant);
   if (Number.isNaN(at.getTime())) return instant;

@@ -57,6 +57,11 @@ function InputRow({ input }: { input: FigureInput }): JSX.Element {
   );
 }
 
+/** One equation a line. */
+export function Formula({ text }: { text: string }): JSX.Element {
+  return <p class="formula">{text.replace(/;\s+/g, '\n').replace(/ x /g, ' × ')}</p>;
+}
+
 function MethodPart({ name, query }: { name: string; query: string | null | undefined }): JSX.Element {
   const path = `/methods/${encodeURIComponent(name)}${query ? `?${query}` : ''}`;
   const { data, fault } = useGet<Method>(path);
@@ -66,7 +71,7 @@ function MethodPart({ name, query }: { name: string; query: string | null | unde
     <>
       <h3>Formula</h3>
       <p>{data.purpose}</p>
-      <p class="formula">{data.formula}</p>
+      <Formula text={data.formula} />
       {data.inputs && (
         <dl class="rows">
           {Object.entries(data.inputs).map(([key, input]) => {

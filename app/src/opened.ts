@@ -2,7 +2,8 @@
 // What each kind of figure says when it is opened.
 import type { FigureInput, Opened } from './figure';
 import { href } from './route';
-import type { Amount, Choice, Cited, Item, Latest, Material, Q, Sheet, WaterLine } from './types';
+import type { Amount, Choice, Cited, FactValue, Item, Latest, Material, Q, Sheet, WaterLine } from './types';
+import { count } from './units';
 import { activePrice, inputName, readable, sentence, subjectText } from './words';
 
 export function openedCited(cited: Cited, water: string, waterId: number): Opened {
@@ -79,29 +80,51 @@ export function openedLatest(latest: Latest, sheet: Sheet): Opened {
   };
 }
 
-export function openedSize(name: 'area' | 'mean depth' | 'volume' | 'retention' | 'shoreline', q: Q, sheet: Sheet): Opened {
-  const from: Record<string, string> = {
-    area: sheet.area_from ? `The surface of the water: ${sheet.area_from}.` : 'The surface of the water.',
-    'mean depth': 'Volume over area. Nobody can see it from the bank: sound the water and the doses get better.',
-    volume: sheet.volume_from ? `What the water holds: ${sheet.volume_from}.` : 'What the water holds.',
-    retention: 'How long water stays: volume over outflow. What is fed is washed out sooner where it is short.',
-    shoreline: 'The length of the outline, islands included.',
-  };
-  const volumeInputs: FigureInput[] = [
-    ...(sheet.area ? [{ name: 'area', shown: sheet.area.shown }] : []),
-    ...(sheet.mean_depth ? [{ name: 'mean depth', shown: sheet.mean_depth.shown }] : []),
+interface Flow { value: number; shown: string; date: string | null }
+
+/** The outflow that a retention was worked out from: the last reading, or the fact of the water. */
+function outflowBehind(retention: Q, sheet: Sheet): Flow | null {
+  const read = sheet.latest.find((one) => one.quantity === 'outflow');
+  const fact = sheet.facts['outflow'];
+  const known: Flow[] = [
+    ...(read ? [{ value: read.value, shown: read.shown, date: read.date }] : []),
+    ...(isQ(fact) ? [{ value: fact.value, shown: fact.shown, date: null }] : []),
   ];
-  const outflow = sheet.latest.find((one) => one.quantity === 'outflow');
-  const outflowFact = sheet.facts['outflow'];
-  const outflowShown = outflow?.shown ?? (outflowFact && typeof outflowFact === 'object' && 'shown' in outflowFact ? String(outflowFact['shown']) : null);
-  const retentionInputs = (): FigureInput[] => [
-    ...(sheet.volume ? [{ name: 'volume', shown: sheet.volume.shown, opens: openedSize('volume', sheet.volume, sheet) }] : []),
-    ...(outflowShown ? [{ name: 'outflow', shown: outflowShown, date: outflow?.date ?? null }] : []),
-  ];
-  const inputs = name === 'volume' ? volumeInputs : name === 'retention' ? retentionInputs() : undefined;
+  const volume = sheet.volume?.value ?? NaN;
+  return known.find(({ value }) => Math.abs(volume / value / DAY_S / retention.value - 1) < 0.01) ?? null;
+}
+
+const DAY_S = 86400;
+
+function isQ(value: FactValue | undefined): value is Q {
+  return typeof value === 'object' && value !== null && typeof value['value' as keyof typeof value] === 'number' && 'shown' in value;
+}
+
+export type SizeName = 'area' | 'mean depth' | 'volume' | 'retention' | 'shoreline';
+
+const SIZE_SAYS: Record<SizeName, (sheet: Sheet) => string> = {
+  area: (sheet) => `The surface of the water${sheet.area_from ? `: ${sheet.area_from}` : ''}.`,
+  'mean depth': () => 'Volume over area. Nobody can see it from the bank: sound the water and the doses get better.',
+  volume: (sheet) => `What the water holds${sheet.volume_from ? `: ${sheet.volume_from}` : ''}.`,
+  retention: () => 'How long water stays: volume over outflow. What is fed is washed out sooner where it is short.',
+  shoreline: () => 'The length of the outline, islands included.',
+};
+
+function sizeInputs(name: SizeName, q: Q, sheet: Sheet): FigureInput[] {
+  const row = (key: SizeName, value: Q | null): FigureInput[] => (value ? [{ name: key, shown: value.shown, opens: openedSize(key, value, sheet) }] : []);
+  if (name === 'volume') return [...row('area', sheet.area), ...row('mean depth', sheet.mean_depth)];
+  if (name !== 'retention') return [];
+  const flow = outflowBehind(q, sheet);
+  return [...row('volume', sheet.volume), ...(flow ? [{ name: 'outflow', shown: flow.shown, date: flow.date }] : [])];
+}
+
+export function openedSize(name: SizeName, q: Q, sheet: Sheet): Opened {
+  const flow = name === 'retention' ? outflowBehind(q, sheet) : null;
+  const formula = flow && sheet.volume
+    ? { method: 'retention', query: new URLSearchParams({ volume: `${sheet.volume.value} ${sheet.volume.unit}`, outflow: `${flow.value} m3/s` }).toString() } : {};
   return {
-    title: `${sentence(name)}, ${sheet.name}`, shown: q.shown, what: from[name] ?? '', inputs,
-    changes: name === 'area' ? 'An outline from a survey, or another figure entered below.' : 'Another area, depth or outflow entered on the page of this water.',
+    title: `${sentence(name)}, ${sheet.name}`, shown: q.shown, what: SIZE_SAYS[name](sheet), inputs: sizeInputs(name, q, sheet), ...formula,
+    changes: name === 'area' ? 'An outline from a survey, or another figure entered on this page.' : 'Another area, depth or outflow entered on the page of this water.',
   };
 }
 
@@ -125,13 +148,34 @@ export function openedChoice(choice: Choice, what: 'cost' | 'price'): Opened {
 export function openedStock(material: Material): Opened {
   return {
     title: `${material.name}: left`,
-    shown: material.left === null ? 'not counted' : `${material.left}`,
+    shown: material.left === null ? 'not counted' : count(material.left),
     what: 'Packages bought less packages used, from the lots and the treatments written down.',
     inputs: [
-      { name: 'bought', shown: String(material.bought) },
-      { name: 'used', shown: String(material.used) },
-      ...material.lots.slice(-4).reverse().map((lot) => ({ name: 'lot', shown: `${lot.packages}`, date: lot.date })),
+      { name: 'bought', shown: count(material.bought) },
+      { name: 'used', shown: count(material.used) },
+      ...material.lots.slice(-4).reverse().map((lot) => ({ name: 'lot', shown: count(lot.packages), date: lot.date })),
     ],
     changes: 'A lot bought or counted, or a treatment written down.',
+  };
+}
+
+/** The price of what works in a material, by the registry's own method where it has one. */
+export function openedActivePrice(material: Material): Opened {
+  const active = material.active ?? 'the active part';
+  const price = material.price_per_active;
+  const asked = material.active === 'P2O5' && material.price && material.package?.unit === 'kg'
+    ? { method: 'phosphorus-cost', query: new URLSearchParams({ price: String(material.price.value), package: `${material.package.value} kg`, grade: material.grade }).toString() } : {};
+  return {
+    title: `${material.name}: price of ${active}`, shown: price ? `${price.shown}/${material.active_per}` : '',
+    what: `Price of a package over the ${active} in it, by the label: the fair way to compare materials that differ in strength. How much of it the water can use also differs with the form.`,
+    inputs: [
+      { name: 'price of a package', shown: material.price?.shown ?? 'no price' }, { name: 'package', shown: material.package?.shown ?? 'not told' },
+      ...(material.grade ? [{ name: 'grade (N-P2O5-K2O, percent)', shown: material.grade }] : []),
+      ...(material.density ? [{ name: 'density', shown: material.density.shown }] : []),
+      ...(material.neutralizing_value ? [{ name: 'neutralizing value', shown: material.neutralizing_value.shown }] : []),
+      ...(material.fineness ? [{ name: 'fineness', shown: material.fineness.shown }] : []),
+    ],
+    ...asked,
+    changes: 'Another price or package.',
   };
 }

@@ -17,7 +17,7 @@ export interface RulerProps {
 }
 
 const SIZES = {
-  small: { width: 84, height: 148, staff: 30 },
+  small: { width: 88, height: 148, staff: 30 },
   large: { width: 190, height: 420, staff: 42 },
   paper: { width: 120, height: 190, staff: 30 },
 };
@@ -36,7 +36,7 @@ function steps(range: number, unit: string, height: number): { major: number; mi
 }
 
 function range(props: RulerProps, unit: string): number {
-  const depths = [props.high.value * 1.5, ...(props.last ? [props.last.value * 1.12] : []), ...props.earlier.map((one) => one.value * 1.05)];
+  const depths = [props.high.value * 1.5, ...(props.last ? [props.last.value * 1.15] : [])];
   // One very deep reading must not squeeze the aim into a line: the scale ends at five times the aim.
   const deepest = fromMetres(Math.min(Math.max(...depths), props.high.value * 5), unit);
   const round = unit === 'in' ? 6 : unit === 'cm' ? 10 : unit === 'ft' ? 0.5 : 0.1;
@@ -74,8 +74,8 @@ function Ticks({ deepest, unit, scale, height, x0, x1 }: {
     const numbered = Math.abs(depth / major - Math.round(depth / major)) < 1e-6;
     const y = scale(depth);
     if (i > 0) marks.push(<line key={`t${i}`} class="tick" x1={x0} y1={y} x2={numbered ? x1 : x0 + (x1 - x0) * 0.45} y2={y} />);
-    if (numbered && i > 0 && y < height - 6) {
-      marks.push(<text key={`n${i}`} class="number" x={x0 - 4} y={y + 5} text-anchor="end">{Number(depth.toFixed(2))}</text>);
+    if (numbered && i > 0 && y < height - 11) {
+      marks.push(<text key={`n${i}`} class="number" x={x0 - 7} y={y + 5} text-anchor="end">{Number(depth.toFixed(2))}</text>);
     }
   }
   return <g>{marks}</g>;
@@ -99,17 +99,19 @@ export function Ruler(props: RulerProps): JSX.Element {
   const bottom = height - FOOT;
   const scale = (depth: number): number => TOP + (Math.min(depth, deepest) / deepest) * (bottom - TOP);
   const y = (metres: number): number => scale(fromMetres(metres, unit));
-  const x0 = 28;
+  const x0 = 32;
   const x1 = x0 + staff;
   const large = props.size === 'large';
+  const paper = props.size === 'paper';
   const diskX = large ? x1 + 34 : (x0 + x1) / 2 + 12;
-  const history = props.last ? props.earlier.filter((one) => one.date !== props.last?.date) : props.earlier;
+  // Winter's clear water lies below the scale: those ticks are left out.
+  const history = props.earlier.filter((one) => one.date !== props.last?.date && fromMetres(one.value, unit) <= deepest);
   const green = props.last !== null && props.last.value < props.alarm.value;
   return (
     <svg class={`ruler ruler-${props.size}${green ? ' ruler-alarm' : ''}`} width={width} height={height} viewBox={`0 0 ${width} ${height}`}
       role="img" aria-label={rulerFinding(props)}>
       <Shades x={x0} width={staff} height={bottom} />
-      <rect class="aim" x={x0} y={y(props.low.value)} width={width - x0 - (large ? 0 : 10)} height={y(props.high.value) - y(props.low.value)} />
+      <rect class="aim" x={x0} y={y(props.low.value)} width={paper ? staff + 30 : width - x0 - (large ? 0 : 10)} height={y(props.high.value) - y(props.low.value)} />
       <line class="too-green" x1={x0 - 2.5} x2={x0 - 2.5} y1={TOP} y2={y(props.alarm.value)} />
       <rect class="staff" x={x0} y={TOP} width={staff} height={bottom - TOP} />
       <Ticks deepest={deepest} unit={unit} scale={scale} height={bottom} x0={x0} x1={x1} />
@@ -119,8 +121,9 @@ export function Ruler(props: RulerProps): JSX.Element {
       ))}
       {props.last && <Disk x={diskX} y={y(props.last.value)} radius={large ? 26 : 15} />}
       {large && <line class="water-line" x1={0} y1={TOP} x2={width} y2={TOP} />}
-      <text class="number unit" x={x0 - 4} y={bottom + 2} text-anchor="end">{unit}</text>
-      {props.size !== 'small' && <text class="label aim-label" x={width - (large ? 6 : 14)} y={(y(props.low.value) + y(props.high.value)) / 2 + 5} text-anchor="end">aim</text>}
+      <text class="number unit" x={x0 - 7} y={bottom + 2} text-anchor="end">{unit}</text>
+      {large && <text class="label aim-label" x={width - 6} y={(y(props.low.value) + y(props.high.value)) / 2 + 6} text-anchor="end">aim</text>}
+      {paper && <text class="number" x={x1 + 34} y={(y(props.low.value) + y(props.high.value)) / 2 + 5}>aim</text>}
       {large && props.last && (
         <text class="label" x={diskX + 32} y={y(props.last.value) + 5}>{readable(props.last.shown)}</text>
       )}

@@ -5,7 +5,7 @@ import { daySpan, type Point, type Span } from './chart-scale';
 import { serial, shortDay } from './dates';
 import type { Reading, Sheet } from './types';
 import { drawnUnit, fromMetres, temperatureIn } from './units';
-import { readable } from './words';
+import { plural, readable } from './words';
 
 function pointsOf(readings: Reading[], quantity: string, convert: (value: number) => number): Point[] {
   return readings.filter((one) => one.quantity === quantity && (one.depth === null || one.depth.value <= 1))
@@ -17,6 +17,12 @@ function place(value: number, low: number, high: number): string {
   return value > high ? 'deeper than the aim' : value < low ? 'shallower than the aim' : 'inside the aim';
 }
 
+function dosesSaid(sheet: Sheet, today: string): string {
+  const year = sheet.treatments.filter((one) => serial(one.date) >= serial(today) - 366 && one.purpose === 'feed');
+  const last = year[year.length - 1];
+  return last ? ` Fed ${plural(year.length, 'time')} in the year behind, last on ${shortDay(last.date, today)}.` : '';
+}
+
 export function clarityFinding(sheet: Sheet, today: string): string {
   const disk = sheet.readings.filter((one) => one.quantity === 'secchi');
   const last = disk[disk.length - 1];
@@ -26,7 +32,7 @@ export function clarityFinding(sheet: Sheet, today: string): string {
   const before = disk[disk.length - 2];
   const change = !before || before.value === last.value ? '' : last.value > before.value
     ? `, clearing from ${readable(before.shown)} on ${shortDay(before.date, today)}` : `, greener than ${readable(before.shown)} on ${shortDay(before.date, today)}`;
-  return `The disk was at ${readable(last.shown)} on ${shortDay(last.date, today)}, ${where}${change}; ${aim}.`;
+  return `The disk was at ${readable(last.shown)} on ${shortDay(last.date, today)}, ${where}${change}; ${aim}.${dosesSaid(sheet, today)}`;
 }
 
 export function seasonOf(sheet: Sheet, today: string, alkalinityLeast: number | null): { strands: Strand[]; span: Span; finding: string } {

@@ -62,7 +62,9 @@ export interface Treatment {
 }
 export interface Note { id: number; date: Day; text: string; by: string }
 export interface Override { id: number; rule: string; reason: string; date: Day; until: Day | null }
-export interface Zone { id: number; name: string; kind: string; area: Q | null; note: string }
+export interface Zone { id: number; name: string; kind: string; area: Q | null; outline: Shape | null; note: string }
+/** A GeoJSON geometry. */
+export interface Shape { type: string; coordinates?: unknown; geometries?: Shape[] }
 export interface Latest { quantity: string; label: string; value: number; unit: Unit; shown: string; date: Day; fresh: boolean }
 
 export interface Sheet {

@@ -45,6 +45,11 @@ export function plain(value: number): string {
   return String(Number(value.toFixed(digits)));
 }
 
+/** Packages: halves matter, the dust of arithmetic does not. */
+export function count(packages: number): string {
+  return String(Number(packages.toFixed(1)));
+}
+
 /** Numbers from the registry: up to four figures, with a thin gap between thousands. */
 export function registryNumber(value: number | string | Array<number | string>): string {
   if (Array.isArray(value)) return value.map(registryNumber).join(', ');

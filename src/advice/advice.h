@@ -131,4 +131,8 @@ LW_MUST_CHECK lw_status lw_advise(lw_water_advice *out, const lw_case *facts, lw
 
 const char *lw_verdict_word(lw_verdict verdict); /* "do", "hold", "ask" */
 
+/* Where an item stands in the order of the day, smaller first: danger, what cannot wait, the rest,
+ * the shelf, and last what needs nothing. */
+int lw_item_pressure(const lw_item *item);
+
 #endif

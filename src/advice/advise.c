@@ -117,20 +117,23 @@ static bool oxygen(const lw_view *v, lw_item *item)
   return true;
 }
 
+int lw_item_pressure(const lw_item *item)
+{
+  enum { SHELF = 6, NOTHING = 9 };
+  if (item->verdict == LW_HOLD) {
+    return NOTHING;
+  }
+  bool shelf = strcmp(item->subject, "stock on the shelf") == 0;
+  return shelf ? SHELF : item->urgency * 2 + (item->verdict == LW_ASK);
+}
+
 static void sort_items(lw_water_advice *out)
 {
   for (size_t i = 1; i < out->item_count; i++) { /* stable insertion: at most eight items */
     lw_item moving = out->items[i];
     size_t j = i;
-    /* urgency counts only where something is to be done or asked */
-    int key = moving.verdict == LW_HOLD ? 9 : moving.urgency * 2 + (moving.verdict == LW_ASK);
-    for (; j > 0; j--) {
-      const lw_item *before = &out->items[j - 1];
-      int other = before->verdict == LW_HOLD ? 9 : before->urgency * 2 + (before->verdict == LW_ASK);
-      if (other <= key) {
-        break;
-      }
-      out->items[j] = *before;
+    for (; j > 0 && lw_item_pressure(&out->items[j - 1]) > lw_item_pressure(&moving); j--) {
+      out->items[j] = out->items[j - 1];
     }
     out->items[j] = moving;
   }

@@ -202,8 +202,8 @@ lw_status lw_amount_lime(const lw_view *view, lw_item *item, lw_error *err)
   lw_day opens = view->latest.in_season ? view->latest.season_start + 365 : view->latest.season_start;
   lw_day latest = opens - BEFORE_SEASON;
   item->by = latest > view->facts->today + AT_LEAST ? latest : view->facts->today + AT_LEAST;
-  explain(view, item, m, &n);
   lw_item_handling(view, item, "ground", area_m2);
+  explain(view, item, m, &n);
   hydrated_caution(view, item);
   return LW_OK;
 }

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "advice/latest.h"
 
-#include <math.h>
-#include <stdio.h>
+#include <ctype.h>
 #include <string.h>
 
 /* The feeding window by calendar, north of the equator; the temperature decides inside it. Alabama
@@ -119,19 +118,25 @@ static void find_retention(lw_latest *out, const lw_water *w)
   }
 }
 
-static bool read_month_day(const char *text, int *month, int *day)
+/* "04-20", as the store keeps it; anything else is 1 January. */
+static lw_civil read_month_day(const char *text, int year)
 {
-  return sscanf(text, "%2d-%2d", month, day) == 2;
+  lw_civil c = {.year = year, .month = 1, .day = 1};
+  if (strlen(text) == 5 && isdigit((unsigned char)text[0]) && isdigit((unsigned char)text[1]) &&
+      isdigit((unsigned char)text[3]) && isdigit((unsigned char)text[4])) {
+    c.month = (text[0] - '0') * 10 + (text[1] - '0');
+    c.day = (text[3] - '0') * 10 + (text[4] - '0');
+  }
+  return c;
 }
 
 /* `text` in `year`; 29 February falls on the 28th where there is none. */
 static lw_day on_year(const char *text, int year, bool south)
 {
-  int month = 1;
-  int day = 1;
-  (void)read_month_day(text, &month, &day);
-  int longest = lw_days_in_month(year, month);
-  lw_day d = lw_day_from_civil((lw_civil){year, month, day > longest ? longest : day});
+  lw_civil c = read_month_day(text, year);
+  int longest = lw_days_in_month(year, c.month);
+  c.day = c.day > longest ? longest : c.day;
+  lw_day d = lw_day_from_civil(c);
   return south ? d + HALF_YEAR : d;
 }
 

@@ -20,7 +20,7 @@ bool lw_clearing_is_sudden(const lw_view *v)
   const lw_seen *now = &v->latest.seen[LW_SECCHI];
   const lw_seen *before = &v->latest.secchi_before;
   const lw_seen *color = &v->latest.seen[LW_WATER_COLOR];
-  bool was_mud = color->known && (int)color->value == 1;
+  bool was_mud = color->known && (int)color->value == LW_BROWN_MUD;
   return now->known && now->fresh && before->known && !was_mud && v->latest.in_season &&
          now->day - before->day <= CRASH_DAYS && before->value <= v->facts->program.aim_high_m &&
          now->value - before->value >= crash_rise_m;

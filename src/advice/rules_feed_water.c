@@ -7,17 +7,15 @@
 
 #define SUBJECT "feeding the bloom"
 
-enum { BROWN_MUD = 1, TEA = 2, GREEN = 0 };
-
 static const lw_seen *seen(const lw_view *v, lw_quantity_id quantity)
 {
   return &v->latest.seen[quantity];
 }
 
-static bool color_is(const lw_view *v, int color)
+static bool color_is(const lw_view *v, lw_water_color color)
 {
   const lw_seen *c = seen(v, LW_WATER_COLOR);
-  return c->known && c->fresh && (int)c->value == color;
+  return c->known && c->fresh && (int)c->value == (int)color;
 }
 
 /* ---- fish in danger ---- */
@@ -41,7 +39,7 @@ const lw_rule lw_rule_feed_oxygen = {
 static void judge_too_green(const lw_view *v, lw_finding *out)
 {
   const lw_seen *s = seen(v, LW_SECCHI);
-  if (!s->known || !s->fresh || s->value >= v->facts->program.alarm_m || color_is(v, BROWN_MUD)) {
+  if (!s->known || !s->fresh || s->value >= v->facts->program.alarm_m || color_is(v, LW_BROWN_MUD)) {
     return;
   }
   lw_cite(v, out, LW_SECCHI);
@@ -82,7 +80,7 @@ const lw_rule lw_rule_feed_crash = {
 
 static void judge_mud(const lw_view *v, lw_finding *out)
 {
-  if (!color_is(v, BROWN_MUD)) {
+  if (!color_is(v, LW_BROWN_MUD)) {
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
@@ -97,7 +95,7 @@ const lw_rule lw_rule_feed_mud = {"feed-mud", SUBJECT, "The water was judged mud
 
 static void judge_stain(const lw_view *v, lw_finding *out)
 {
-  if (!color_is(v, TEA)) {
+  if (!color_is(v, LW_TEA)) {
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
@@ -206,7 +204,10 @@ static void judge_hardness(const lw_view *v, lw_finding *out)
                                     "where it burns fish. Limestone first.",
                                  lw_show(v, LW_HARDNESS, h->value)),
                      LW_NO_DAY);
-    out->caution = "Feed in water of high alkalinity and low hardness can push pH to where fish die.";
+    const lw_seen *a = seen(v, LW_ALKALINITY);
+    if (a->known && a->fresh && a->value >= p->alkalinity_min_mg_l) {
+      out->caution = "Feed in water of high alkalinity and low hardness can push pH to where fish die.";
+    }
   } else if (h->value > p->hardness_high_mg_l) {
     lw_finding_notes(out, lw_say(v, "Hardness is %s: calcium ties phosphorus up, so the upper end of the "
                                     "rate is used (Arkansas would go to double).",

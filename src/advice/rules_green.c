@@ -10,8 +10,6 @@
 #define GREEN "too-green water"
 #define OXYGEN "oxygen"
 
-enum { BROWN_MUD = 1, TEA = 2 };
-
 static const double ammonia_harm_mg_l = 0.05; /* IFAS FA16 figure 2 */
 
 static const lw_seen *seen(const lw_view *v, lw_quantity_id quantity)
@@ -52,9 +50,9 @@ static void judge_disk(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
-  if ((int)c->value == BROWN_MUD || (int)c->value == TEA) {
+  if ((int)c->value == LW_BROWN_MUD || (int)c->value == LW_TEA) {
     lw_finding_holds(out, lw_say(v, "The disk is at %s, but that is %s, not a bloom.", disk,
-                                 (int)c->value == BROWN_MUD ? "mud" : "stain"),
+                                 (int)c->value == LW_BROWN_MUD ? "mud" : "stain"),
                      v->facts->today + 7);
   } else {
     lw_finding_favours(out, lw_say(v, "The disk is at %s: thick, soupy green. It can use up the oxygen of a "
@@ -146,7 +144,7 @@ static void judge_risk(const lw_view *v, lw_finding *out)
   const lw_seen *t = seen(v, LW_TEMPERATURE);
   const lw_seen *c = seen(v, LW_WATER_COLOR);
   const lw_program *p = &v->facts->program;
-  bool thick = s->known && s->fresh && s->value < p->alarm_m && !(c->known && c->fresh && c->value > 0);
+  bool thick = s->known && s->fresh && s->value < p->alarm_m && !(c->known && c->fresh && (int)c->value != LW_GREEN);
   bool hot = t->known && t->fresh && t->value >= p->hot_temperature_c;
   if ((o->known && o->fresh) || !(thick || hot)) {
     return;

@@ -33,6 +33,10 @@ static const char *never_fed(const lw_view *v)
   if (a->known && a->fresh && a->value < v->facts->program.alkalinity_min_mg_l) {
     return "No doses yet: alkalinity is under 20 mg/L, lime comes first.";
   }
+  const lw_seen *c = &v->latest.seen[LW_WATER_COLOR];
+  if (c->known && c->fresh && (int)c->value == LW_BROWN_MUD) {
+    return "No doses yet: the water is muddy; the mud comes first.";
+  }
   return NULL;
 }
 

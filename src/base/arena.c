@@ -67,7 +67,7 @@ static block *grow(lw_arena *arena, size_t need)
 
 void *lw_arena_alloc(lw_arena *arena, size_t count, size_t size)
 {
-  const size_t align = sizeof(max_align_t);
+  const size_t align = _Alignof(max_align_t);
   if (size && count > (SIZE_MAX - align) / size) {
     return NULL;
   }

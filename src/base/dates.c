@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { FIRST_YEAR = 1900, LAST_YEAR = 2199, MS_PER_DAY = 86400000 };
+enum { FIRST_YEAR = 1900, LAST_YEAR = 2199, MS_PER_DAY = 86400000, DAYS_IN_400_YEARS = 146097 };
 
 bool lw_is_leap_year(int year)
 {
@@ -37,14 +37,14 @@ lw_day lw_day_from_civil(lw_civil civil)
   return day;
 }
 
+/* The calendar repeats after 400 years: any day, LW_NO_DAY too, is reckoned within 1970-2369. */
 lw_civil lw_civil_from_day(lw_day day)
 {
+  int cycles = day / DAYS_IN_400_YEARS - (day % DAYS_IN_400_YEARS < 0 ? 1 : 0);
+  day = (lw_day)(day - (int64_t)cycles * DAYS_IN_400_YEARS);
   lw_civil c = {.year = 1970 + day / 366, .month = 1, .day = 1};
   while (lw_day_from_civil((lw_civil){c.year + 1, 1, 1}) <= day) {
     c.year++;
-  }
-  while (lw_day_from_civil((lw_civil){c.year, 1, 1}) > day) {
-    c.year--;
   }
   int left = day - lw_day_from_civil((lw_civil){c.year, 1, 1});
   while (left >= lw_days_in_month(c.year, c.month)) {
@@ -52,13 +52,18 @@ lw_civil lw_civil_from_day(lw_day day)
     c.month++;
   }
   c.day = left + 1;
+  c.year += 400 * cycles;
   return c;
 }
 
 int lw_day_of_year(lw_day day)
 {
   lw_civil c = lw_civil_from_day(day);
-  return day - lw_day_from_civil((lw_civil){c.year, 1, 1}) + 1;
+  int before = 0;
+  for (int m = 1; m < c.month; m++) {
+    before += lw_days_in_month(c.year, m);
+  }
+  return before + c.day;
 }
 
 /* Exactly `n` digits at `p`. */
@@ -156,11 +161,11 @@ const char *lw_instant_text(lw_instant instant, char out[LW_INSTANT_TEXT])
   return out;
 }
 
-/* ".25" -> milliseconds; moves *p past the digits. */
+/* ".25" -> milliseconds; moves *p past the digits. A point without digits stays where it is. */
 static int read_fraction(const char **p)
 {
   int ms = 0;
-  if (**p != '.') {
+  if (**p != '.' || !isdigit((unsigned char)(*p)[1])) {
     return 0;
   }
   (*p)++;

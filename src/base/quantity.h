@@ -29,6 +29,9 @@ typedef enum lw_quantity_id {
   LW_QUANTITY_COUNT
 } lw_quantity_id;
 
+/* The words of water-color, in the order of its choices. */
+typedef enum lw_water_color { LW_GREEN, LW_BROWN_MUD, LW_TEA, LW_CLEAR } lw_water_color;
+
 typedef struct lw_quantity {
   lw_quantity_id id;
   const char *name;    /* fixed: used on the command line and in files ("weed-cover") */

@@ -54,7 +54,7 @@ lw_status lw_quantile(double *out, const double *sorted, size_t n, double probab
   size_t below = (size_t)floor(at);
   size_t above = below + 1 < n ? below + 1 : below;
   *out = sorted[below] + (at - (double)below) * (sorted[above] - sorted[below]);
-  return LW_OK;
+  return isfinite(*out) ? LW_OK : lw_fail(err, LW_INVALID, "the quantile of these values is out of range");
 }
 
 static int ascending(const void *a, const void *b)

@@ -4,7 +4,6 @@
 #include "base/utf8.h"
 
 #include <stdarg.h>
-#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -25,10 +24,9 @@ static void make_presentable(char *text)
   size_t kept = 0;
   for (size_t i = 0; i < n;) {
     size_t length = lw_utf8_length(text + i, n - i);
-    bool control = length == 1 && ((unsigned char)text[i] < 0x20u || text[i] == 0x7F);
-    if (length == 0 || control) {
+    if (length == 0 || lw_utf8_is_control(text + i, length)) {
       text[kept++] = '?';
-      i++;
+      i += length ? length : 1;
       continue;
     }
     memmove(text + kept, text + i, length);

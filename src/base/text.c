@@ -116,7 +116,7 @@ bool lw_text_is_clean(const char *text, size_t length)
   const unsigned char *s = (const unsigned char *)text;
   for (size_t i = 0; i < length;) {
     size_t n = lw_utf8_length(text + i, length - i);
-    if (n == 0 || (n == 1 && (s[i] < 0x20u || s[i] == 0x7Fu) && s[i] != '\t' && s[i] != '\n')) {
+    if (n == 0 || (lw_utf8_is_control(text + i, n) && s[i] != '\t' && s[i] != '\n')) {
       return false;
     }
     i += n;
@@ -132,12 +132,13 @@ static const char *digits_end(const char *s)
   return s;
 }
 
-/* "1,200,000" -> digits without commas; false where the groups are not of three. */
+/* "1,200,000" -> digits without commas; false where the groups are not of three, and for "0,200",
+ * which is somebody's 0.2 and never two hundred. */
 static bool copy_with_commas(const char *s, char *buffer, size_t size, const char **end)
 {
   const char *first = digits_end(s);
   size_t lead = (size_t)(first - s);
-  if (lead == 0 || lead > 3 || *first != ',') {
+  if (lead == 0 || lead > 3 || *s == '0' || *first != ',') {
     return false;
   }
   size_t n = 0;
@@ -245,6 +246,9 @@ bool lw_read_number(const char *text, bool commas, double *out, const char **end
       return false;
     }
     add_fraction(&value, &after);
+  }
+  if (!isfinite(value)) { /* a fraction with a bottom next to nothing */
+    return false;
   }
   *out = negative ? -value : value;
   *end = after;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* A growing text buffer with a maximum given at birth, and the few text and number helpers that
- * every reader and writer needs. Locale-independent: the point is always '.'. */
+ * every reader and writer needs. The point is always '.': no part of Lakeward sets a locale. */
 #ifndef LW_BASE_TEXT_H
 #define LW_BASE_TEXT_H
 

@@ -10,7 +10,7 @@
 
 enum { EXPRESSION_MAX = 64 };
 
-/* Lower-cases ASCII, folds runs of blanks to one and trims. */
+/* Folds runs of blanks to one and trims. */
 static bool normalise(const char *text, size_t n, char out[EXPRESSION_MAX])
 {
   size_t k = 0;
@@ -231,8 +231,9 @@ static lw_status not_a_quantity(lw_error *err, const char *field, const char *te
                  text, *unit ? " with a unit of " : "", unit, *unit ? " " : "", unit);
 }
 
-/* "5 ft 6 in": more parts, each a length with its own unit. */
-static lw_status add_parts(double *si, const char **p, const char *field, const char *text,
+/* "5 ft 6 in": more parts, each a length with its own unit. A minus before the first is meant for
+ * all of them, be it a zero ("-0 ft 6 in"). */
+static lw_status add_parts(double *si, bool negative, const char **p, const char *field, const char *text,
                            lw_error *err)
 {
   while (**p) {
@@ -251,7 +252,7 @@ static lw_status add_parts(double *si, const char **p, const char *field, const 
       return lw_fail(err, LW_INVALID, "%s: '%.80s' adds things that are not feet and inches", field,
                      text);
     }
-    *si += *si < 0 ? -lw_unit_to_si(&unit, number) : lw_unit_to_si(&unit, number);
+    *si += negative ? -lw_unit_to_si(&unit, number) : lw_unit_to_si(&unit, number);
   }
   return LW_OK;
 }
@@ -291,7 +292,7 @@ static lw_status parse_as(double *out, bool *other_dimension, const char *field,
       return not_a_quantity(err, field, text, unit_text);
     }
     double si = lw_unit_to_si(&unit, number);
-    s = add_parts(&si, &p, field, text, err);
+    s = add_parts(&si, signbit(number), &p, field, text, err);
     if (s != LW_OK) {
       return s;
     }

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "base/utf8.h"
 
-#include <stdbool.h>
-
 size_t lw_utf8_length(const char *text, size_t left)
 {
   const unsigned char *s = (const unsigned char *)text;
@@ -21,4 +19,10 @@ size_t lw_utf8_length(const char *text, size_t left)
   bool overlong = (s[0] == 0xE0u && s[1] < 0xA0u) || (s[0] == 0xF0u && s[1] < 0x90u);
   bool out_of_range = (s[0] == 0xEDu && s[1] > 0x9Fu) || (s[0] == 0xF4u && s[1] > 0x8Fu);
   return overlong || out_of_range ? 0 : n;
+}
+
+bool lw_utf8_is_control(const char *text, size_t length)
+{
+  const unsigned char *s = (const unsigned char *)text;
+  return (length == 1 && (s[0] < 0x20u || s[0] == 0x7Fu)) || (length == 2 && s[0] == 0xC2u && s[1] < 0xA0u);
 }

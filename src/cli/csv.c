@@ -7,6 +7,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static const cli_option import_options[] = {
     {"dry-run", NULL, "check everything and show what would be added; write nothing"},
@@ -35,12 +36,17 @@ static void add_list(lw_text *out, const lw_import_report *report, const lw_impo
 
 static void add_tallies(lw_text *out, const lw_import_report *report)
 {
+  int widest = 0;
+  for (size_t i = 0; i < report->tally_count; i++) {
+    int n = (int)strlen(report->tallies[i].water);
+    widest = n > widest ? n : widest;
+  }
   for (size_t i = 0; i < report->tally_count; i++) {
     const lw_import_tally *t = &report->tallies[i];
     char first[LW_DATE_TEXT] = "";
     char last[LW_DATE_TEXT] = "";
     bool dated = t->first != LW_NO_DAY;
-    lw_text_addf(out, "  %s%s%-16s %6zu  %s%s%s\n", t->water, *t->water ? "  " : "", t->what, t->count,
+    lw_text_addf(out, "  %-*s%s%-20s %6zu  %s%s%s\n", widest, t->water, widest ? "  " : "", t->what, t->count,
                  dated ? lw_date_text(t->first, first) : "", dated ? " to " : "",
                  dated ? lw_date_text(t->last, last) : "");
   }
@@ -49,11 +55,11 @@ static void add_tallies(lw_text *out, const lw_import_report *report)
 static void add_headline(lw_text *out, const lw_import_report *report)
 {
   if (report->dry_run) {
-    lw_text_addf(out, "%s: %zu record%s of %s would be added from %zu row%s; nothing was written\n",
+    lw_text_addf(out, "%s: %zu record%s would be added to %s from %zu row%s; nothing was written\n",
                  report->file, report->added, plural(report->added), report->kind, report->rows,
                  plural(report->rows));
   } else if (report->change) {
-    lw_text_addf(out, "%s: %zu record%s of %s added from %zu row%s (change %lld; 'lakeward undo' takes it back)\n",
+    lw_text_addf(out, "%s: %zu record%s added to %s from %zu row%s (change %lld; 'lakeward undo' takes it back)\n",
                  report->file, report->added, plural(report->added), report->kind, report->rows,
                  plural(report->rows), (long long)report->change);
   } else {
@@ -72,7 +78,7 @@ static void print_report(lw_text *out, const lw_import_report *report)
   }
   if (report->questions.count) {
     lw_text_addf(out, "%zu question%s%s:\n", report->questions.count, plural(report->questions.count),
-                 report->accepted_unusual ? ", taken as they are" : ", refused without --accept-unusual");
+                 report->accepted_unusual ? ", taken as given" : ", refused without --accept-unusual");
     add_list(out, report, &report->questions);
   }
 }

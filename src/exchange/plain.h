@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* Text from other programs and libraries, made fit for a message. Private to exchange. */
+/* Text from other programs and libraries, made fit for a message. */
 #ifndef LW_EXCHANGE_PLAIN_H
 #define LW_EXCHANGE_PLAIN_H
 

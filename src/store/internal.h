@@ -65,6 +65,7 @@ typedef enum lw_fixed_sql {
   LW_SQL_TOUCHED_LATER,
   LW_SQL_OUTLINE_KEEP,
   LW_SQL_OUTLINE_FETCH,
+  LW_SQL_OUTLINE_EXISTS,
   LW_FIXED_SQL_COUNT
 } lw_fixed_sql;
 
@@ -145,7 +146,7 @@ bool lw_place_is_empty_folder(const char *path);
  * inside it. */
 void lw_place_clear_folder(const char *temporary, const char *inner);
 
-/* ---- row.c, body.c, outlines.c, rules.c ---- */
+/* ---- row.c, body.c, body_read.c, outlines.c, geometry.c, rules.c ---- */
 
 static inline const void *lw_member(const void *record, const lw_column *column)
 {

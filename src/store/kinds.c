@@ -160,6 +160,9 @@ const lw_kind lw_kinds[LW_KIND_COUNT] = {
     [LW_KIND_SETTING] = KIND(setting, "settings", setting_columns),
 };
 
+/* Sets of columns are kept in 64 bits. */
+_Static_assert(COUNT(water_columns) <= 64, "no kind has more columns than a set of them can hold");
+
 /* Generic code finds the id at the start of every record. */
 _Static_assert(offsetof(lw_water, id) == 0 && offsetof(lw_zone, id) == 0 &&
                    offsetof(lw_reading, id) == 0 && offsetof(lw_material, id) == 0 &&

@@ -3,7 +3,6 @@
  * They are never deleted: earlier versions need them. */
 #include "store/internal.h"
 
-#include <jansson.h>
 #include <sodium.h>
 #include <string.h>
 
@@ -12,42 +11,6 @@ void lw_outline_digest(const char *geojson, size_t length, char out[LW_DIGEST_HE
   unsigned char digest[LW_DIGEST_BYTES];
   (void)crypto_generichash(digest, sizeof digest, (const unsigned char *)geojson, length, NULL, 0);
   lw_digest_hex(digest, out);
-}
-
-static bool is_geometry_type(const char *type)
-{
-  static const char *const types[] = {"Polygon",    "MultiPolygon", "LineString",
-                                      "MultiLineString", "Point",   "MultiPoint"};
-  for (size_t i = 0; i < sizeof types / sizeof types[0]; i++) {
-    if (type && strcmp(types[i], type) == 0) {
-      return true;
-    }
-  }
-  return false;
-}
-
-/* That it is a geometry at all; whether its rings close and do not cross is for its reader. */
-lw_status lw_outline_check(const char *geojson, lw_error *err)
-{
-  size_t length = strlen(geojson);
-  if (length > LW_OUTLINE_MAX) {
-    return lw_fail(err, LW_LIMIT, "the outline is %zu bytes long; at most %d are kept: use fewer "
-                   "points", length, LW_OUTLINE_MAX);
-  }
-  json_error_t fault;
-  json_t *geometry = json_loads(geojson, 0, &fault);
-  bool known = is_geometry_type(json_string_value(json_object_get(geometry, "type"))) &&
-               json_is_array(json_object_get(geometry, "coordinates"));
-  lw_status status = LW_OK;
-  if (!geometry) {
-    status = lw_fail(err, LW_INVALID, "the outline is not JSON (line %d, column %d: %.120s); give a "
-                     "GeoJSON geometry", fault.line, fault.column, fault.text);
-  } else if (!known || !lw_text_is_clean(geojson, length)) {
-    status = lw_fail(err, LW_INVALID, "the outline is not a GeoJSON geometry with a type and "
-                     "coordinates; give a Polygon or MultiPolygon");
-  }
-  json_decref(geometry);
-  return status;
 }
 
 lw_status lw_outline_put(lw_store *store, const char *digest, const char *geojson, lw_error *err)

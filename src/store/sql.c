@@ -47,6 +47,7 @@ static const char *const fixed_text[LW_FIXED_SQL_COUNT] = {
                              "WHERE v.kind = ?1 AND v.record = ?2 AND v.change > ?3 "
                              "ORDER BY v.change DESC",
     [LW_SQL_OUTLINE_KEEP] = "INSERT OR IGNORE INTO outline (digest, geojson) VALUES (?1, ?2)",
+    [LW_SQL_OUTLINE_EXISTS] = "SELECT count(*) FROM outline WHERE digest = ?1",
     [LW_SQL_OUTLINE_FETCH] = "SELECT geojson FROM outline WHERE digest = ?1",
 };
 

@@ -27,8 +27,8 @@ static const char *join_methods(const json_t *operations, lw_arena *arena)
 {
   static const struct {
     const char *key, *text;
-  } methods[] = {{"get", "GET, HEAD"}, {"post", "POST"}, {"put", "PUT"}, {"patch", "PATCH"},
-                 {"delete", "DELETE"}};
+  } methods[] = {
+      {"get", "GET, HEAD"}, {"post", "POST"}, {"put", "PUT"}, {"patch", "PATCH"}, {"delete", "DELETE"}};
   const char *out = "";
   for (size_t i = 0; i < sizeof methods / sizeof *methods && out; i++) {
     if (json_object_get(operations, methods[i].key)) {
@@ -41,12 +41,12 @@ static const char *join_methods(const json_t *operations, lw_arena *arena)
 const char *lw_web_allow(const char *path, lw_arena *arena)
 {
   const lw_asset *asset = lw_asset_find("/api/openapi.json");
-  json_t *description =
-      asset ? json_loadb((const char *)asset->bytes, asset->length, 0, NULL) : NULL;
+  json_t *description = asset ? json_loadb((const char *)asset->bytes, asset->length, 0, NULL) : NULL;
   const char *out = NULL;
   const char *pattern;
   json_t *operations;
-  json_object_foreach (json_object_get(description, "paths"), pattern, operations) {
+  json_object_foreach(json_object_get(description, "paths"), pattern, operations)
+  {
     if (!out && path_fits(pattern, path)) {
       out = join_methods(operations, arena);
     }

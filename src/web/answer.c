@@ -80,8 +80,7 @@ static lw_status call_api(lw_web_server *server, const lw_web_request *request, 
 }
 
 static enum MHD_Result answer_fault(lw_web_server *server, struct MHD_Connection *connection,
-                                    const lw_web_request *request, int http_status,
-                                    const lw_error *err)
+                                    const lw_web_request *request, int http_status, const lw_error *err)
 {
   lw_web_fault fault = {.http_status = http_status, .error = *err};
   if (http_status == 405) {
@@ -105,8 +104,8 @@ static enum MHD_Result answer_api(lw_web_server *server, struct MHD_Connection *
   if (s != LW_OK) {
     json_decref(json);
     err.status = s;
-    return answer_fault(server, connection, request,
-                        http_status >= 400 ? http_status : lw_web_http_status(s), &err);
+    return answer_fault(server, connection, request, http_status >= 400 ? http_status : lw_web_http_status(s),
+                        &err);
   }
   return lw_web_reply_json(server->mhd, connection, http_status ? http_status : 200, json);
 }
@@ -122,7 +121,6 @@ enum MHD_Result lw_web_answer(lw_web_server *server, struct MHD_Connection *conn
     return lw_web_reply_asset(server->mhd, connection, asset, &request->head);
   }
   lw_error err = {.status = LW_OK};
-  (void)lw_fail(&err, LW_NOT_FOUND, "there is nothing at '%.100s'; the page is at '/'",
-                request->target.path);
+  (void)lw_fail(&err, LW_NOT_FOUND, "there is nothing at '%.100s'; the page is at '/'", request->target.path);
   return answer_fault(server, connection, request, 404, &err);
 }

@@ -50,8 +50,8 @@ static lw_status check_size(const char *text, size_t length, lw_error *err)
 }
 
 /* Moves the text under `key` out of the object into the arena. */
-static lw_status take_text(const char **out, json_t *object, const char *key, size_t max,
-                           lw_arena *arena, lw_error *err)
+static lw_status take_text(const char **out, json_t *object, const char *key, size_t max, lw_arena *arena,
+                           lw_error *err)
 {
   json_t *value = json_object_get(object, key);
   *out = "";
@@ -59,8 +59,8 @@ static lw_status take_text(const char **out, json_t *object, const char *key, si
     return LW_OK;
   }
   size_t length = json_string_length(value);
-  if (!json_is_null(value) && (!json_is_string(value) || length > max ||
-                               !lw_text_is_clean(json_string_value(value), length))) {
+  if (!json_is_null(value) &&
+      (!json_is_string(value) || length > max || !lw_text_is_clean(json_string_value(value), length))) {
     return lw_fail(err, LW_INVALID, "\"%s\" must be plain text of at most %zu bytes", key, max);
   }
   if (json_is_string(value)) {
@@ -77,8 +77,8 @@ static lw_status parse(json_t **out, const char *text, size_t length, lw_error *
   json_error_t where;
   *out = json_loadb(text, length, JSON_REJECT_DUPLICATES, &where);
   if (!*out) {
-    return lw_fail(err, LW_INVALID, "the body is not JSON: %s at line %d, column %d", where.text,
-                   where.line, where.column);
+    return lw_fail(err, LW_INVALID, "the body is not JSON: %s at line %d, column %d", where.text, where.line,
+                   where.column);
   }
   if (!json_is_object(*out)) {
     return lw_fail(err, LW_INVALID, "the body must be a JSON object: {\"key\": value, ...}");
@@ -91,18 +91,20 @@ static lw_status refuse_files(json_t *object, lw_error *err)
 {
   const char *key;
   json_t *value;
-  json_object_foreach (object, key, value) {
+  json_object_foreach(object, key, value)
+  {
     size_t n = strlen(key);
     if (n >= 5 && (key[n - 5] == '-' || key[n - 5] == '_') && strcmp(key + n - 4, "file") == 0) {
-      return lw_fail(err, LW_INVALID, "\"%.60s\" names a file, which a request may not; send what the "
-                     "file holds", key);
+      return lw_fail(err, LW_INVALID,
+                     "\"%.60s\" names a file, which a request may not; send what the "
+                     "file holds",
+                     key);
     }
   }
   return LW_OK;
 }
 
-lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length, lw_arena *arena,
-                           lw_error *err)
+lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length, lw_arena *arena, lw_error *err)
 {
   *out = (lw_web_body){.who = "", .why = ""};
   if (length == 0) {

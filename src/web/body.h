@@ -18,8 +18,9 @@ typedef struct lw_web_body {
 
 /* Reads `length` bytes at `text` (need not end in NUL). LW_INVALID names line and column for what is
  * not JSON, says so for a body that is no object, a key given twice, who or why that are no text or
- * too long, a key that names a file of this machine ("outline-file": for the command line only). LW_LIMIT: nested past LW_WEB_DEPTH_MAX or more than LW_WEB_VALUES_MAX values. */
-LW_MUST_CHECK lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length,
-                                         lw_arena *arena, lw_error *err);
+ * too long, a key that names a file of this machine ("outline-file": for the command line only). LW_LIMIT:
+ * nested past LW_WEB_DEPTH_MAX or more than LW_WEB_VALUES_MAX values. */
+LW_MUST_CHECK lw_status lw_web_body_read(lw_web_body *out, const char *text, size_t length, lw_arena *arena,
+                                         lw_error *err);
 
 #endif

@@ -26,14 +26,21 @@ bool lw_web_refuse(lw_web_fault *fault, int http_status, lw_status id, const cha
 int lw_web_http_status(lw_status status)
 {
   switch (status) {
-  case LW_OK: return 200;
-  case LW_INVALID: return 400;
-  case LW_NOT_FOUND: return 404;
-  case LW_CONFLICT: return 409;
-  case LW_LIMIT: return 413;
+  case LW_OK:
+    return 200;
+  case LW_INVALID:
+    return 400;
+  case LW_NOT_FOUND:
+    return 404;
+  case LW_CONFLICT:
+    return 409;
+  case LW_LIMIT:
+    return 413;
   case LW_BUSY:
-  case LW_MEMORY: return 503;
-  default: return 500;
+  case LW_MEMORY:
+    return 503;
+  default:
+    return 500;
   }
 }
 
@@ -154,8 +161,10 @@ static bool check_length(const lw_web_head *head, lw_web_fault *fault)
                          head->content_length, LW_WEB_BODY_MAX);
   }
   if (length && !lw_web_method_writes(head->method)) {
-    return lw_web_refuse(fault, 400, LW_INVALID, "a %.10s request takes no body; put the question "
-                         "in the query", head->method);
+    return lw_web_refuse(fault, 400, LW_INVALID,
+                         "a %.10s request takes no body; put the question "
+                         "in the query",
+                         head->method);
   }
   return true;
 }
@@ -165,17 +174,21 @@ static bool check_write(const lw_web_head *head, uint16_t port, lw_web_fault *fa
   if (head->origin && !origin_is_ours(head->origin, port)) {
     return lw_web_refuse(fault, 403, LW_INVALID,
                          "this change was asked for by a page of '%.100s'; only Lakeward's own page "
-                         "may change records", head->origin);
+                         "may change records",
+                         head->origin);
   }
   bool bare_delete = strcmp(head->method, "DELETE") == 0 && lw_web_body_length(head) == 0;
   if (!bare_delete && !type_is_json(head->content_type)) {
     return lw_web_refuse(fault, 415, LW_INVALID,
                          "the body must be JSON in UTF-8: send 'Content-Type: application/json', "
-                         "got '%.80s'", head->content_type ? head->content_type : "none");
+                         "got '%.80s'",
+                         head->content_type ? head->content_type : "none");
   }
   if (head->content_encoding && strcasecmp(head->content_encoding, "identity") != 0) {
-    return lw_web_refuse(fault, 415, LW_INVALID, "the body must come as it is, without "
-                         "Content-Encoding '%.40s'", head->content_encoding);
+    return lw_web_refuse(fault, 415, LW_INVALID,
+                         "the body must come as it is, without "
+                         "Content-Encoding '%.40s'",
+                         head->content_encoding);
   }
   return true;
 }
@@ -196,17 +209,19 @@ static bool check_method(const lw_web_head *head, bool api, lw_web_fault *fault)
 bool lw_web_check(const lw_web_head *head, bool api, uint16_t port, lw_web_fault *fault)
 {
   if (head->repeated) {
-    return lw_web_refuse(fault, 400, LW_INVALID,
-                         "a header that may stand once stands twice in the request");
+    return lw_web_refuse(fault, 400, LW_INVALID, "a header that may stand once stands twice in the request");
   }
   if (!head->host || !names_us(head->host, port)) {
     return lw_web_refuse(fault, 421, LW_INVALID,
                          "this server answers as 127.0.0.1:%u and localhost:%u only, not as "
-                         "'%.100s'", port, port, head->host ? head->host : "");
+                         "'%.100s'",
+                         port, port, head->host ? head->host : "");
   }
   if (api && !site_is_ours(head->fetch_site)) {
-    return lw_web_refuse(fault, 403, LW_INVALID, "the request was made by a page elsewhere "
-                         "(Sec-Fetch-Site: %.40s); open Lakeward's own page", head->fetch_site);
+    return lw_web_refuse(fault, 403, LW_INVALID,
+                         "the request was made by a page elsewhere "
+                         "(Sec-Fetch-Site: %.40s); open Lakeward's own page",
+                         head->fetch_site);
   }
   return check_method(head, api, fault) && check_length(head, fault) &&
          (!lw_web_method_writes(head->method) || check_write(head, port, fault));

@@ -49,8 +49,7 @@ size_t lw_web_unescape_nothing(void *cls, struct MHD_Connection *connection, cha
   return strlen(text);
 }
 
-static enum MHD_Result take_header(void *head, enum MHD_ValueKind kind, const char *name,
-                                   const char *value)
+static enum MHD_Result take_header(void *head, enum MHD_ValueKind kind, const char *name, const char *value)
 {
   (void)kind;
   lw_web_head_take(head, name, value);
@@ -70,16 +69,15 @@ static bool read_target(lw_web_request *request)
 }
 
 /* Reads and judges the head; the verdict is request->fault. MHD_NO: no memory even for that. */
-static enum MHD_Result read_head(lw_web_server *server, struct MHD_Connection *connection,
-                                 const char *method, lw_web_request *request)
+static enum MHD_Result read_head(lw_web_server *server, struct MHD_Connection *connection, const char *method,
+                                 lw_web_request *request)
 {
   request->head.method = method;
   request->arena = lw_arena_new(ARENA_BYTES);
   if (!request->arena || !request->raw) {
     return MHD_NO;
   }
-  (void)server->mhd->MHD_get_connection_values(connection, MHD_HEADER_KIND, take_header,
-                                               &request->head);
+  (void)server->mhd->MHD_get_connection_values(connection, MHD_HEADER_KIND, take_header, &request->head);
   if (atomic_load(&server->stopping)) {
     (void)lw_web_refuse(&request->fault, 503, LW_BUSY, "the server is ending; start it again");
   } else if (read_target(request)) {
@@ -89,8 +87,8 @@ static enum MHD_Result read_head(lw_web_server *server, struct MHD_Connection *c
   return MHD_YES;
 }
 
-static enum MHD_Result begin(lw_web_server *server, struct MHD_Connection *connection,
-                             const char *method, lw_web_request *request)
+static enum MHD_Result begin(lw_web_server *server, struct MHD_Connection *connection, const char *method,
+                             lw_web_request *request)
 {
   request->stage = LW_STAGE_BODY;
   if (read_head(server, connection, method, request) == MHD_NO) {
@@ -121,16 +119,14 @@ static enum MHD_Result take_body(lw_web_request *request, const char *upload, si
   return MHD_YES;
 }
 
-static enum MHD_Result finish(lw_web_server *server, struct MHD_Connection *connection,
-                              lw_web_peer *peer)
+static enum MHD_Result finish(lw_web_server *server, struct MHD_Connection *connection, lw_web_peer *peer)
 {
   lw_web_request *request = &peer->request;
   request->stage = LW_STAGE_ANSWERED;
   atomic_store(&peer->answering, true);
   lw_peer_expect(peer, server->timeout_s * ANSWER_TIMEOUTS);
-  return request->fault.http_status
-             ? lw_web_reply_fault(server->mhd, connection, &request->fault)
-             : lw_web_answer(server, connection, request);
+  return request->fault.http_status ? lw_web_reply_fault(server->mhd, connection, &request->fault)
+                                    : lw_web_answer(server, connection, request);
 }
 
 enum MHD_Result lw_web_on_request(void *cls, struct MHD_Connection *connection, const char *url,
@@ -144,11 +140,12 @@ enum MHD_Result lw_web_on_request(void *cls, struct MHD_Connection *connection, 
     return MHD_NO;
   }
   switch (peer->request.stage) {
-  case LW_STAGE_HEAD: return begin(cls, connection, method, &peer->request);
+  case LW_STAGE_HEAD:
+    return begin(cls, connection, method, &peer->request);
   case LW_STAGE_BODY:
-    return *upload_size ? take_body(&peer->request, upload, upload_size)
-                        : finish(cls, connection, peer);
-  default: return MHD_NO;
+    return *upload_size ? take_body(&peer->request, upload, upload_size) : finish(cls, connection, peer);
+  default:
+    return MHD_NO;
   }
 }
 

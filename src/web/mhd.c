@@ -14,8 +14,8 @@ static void load(void)
 #define NAME(function) #function,
   static const char *const names[] = {LW_MHD_FUNCTIONS(NAME)};
 #undef NAME
-  fault.status = lw_lazy_open("libmicrohttpd.so.12", "libmicrohttpd12", names,
-                              sizeof names / sizeof *names, &table, &fault);
+  fault.status = lw_lazy_open("libmicrohttpd.so.12", "libmicrohttpd12", names, sizeof names / sizeof *names,
+                              &table, &fault);
 }
 
 lw_status lw_mhd(const lw_mhd_table **out, lw_error *err)

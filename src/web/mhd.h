@@ -8,15 +8,15 @@
 
 #include <microhttpd.h>
 
-#define LW_MHD_FUNCTIONS(X)                                                                        \
-  X(MHD_start_daemon)                                                                              \
-  X(MHD_quiesce_daemon)                                                                            \
-  X(MHD_stop_daemon)                                                                               \
-  X(MHD_get_connection_info)                                                                       \
-  X(MHD_get_connection_values)                                                                     \
-  X(MHD_create_response_from_buffer)                                                               \
-  X(MHD_add_response_header)                                                                       \
-  X(MHD_queue_response)                                                                            \
+#define LW_MHD_FUNCTIONS(X)                                                                                  \
+  X(MHD_start_daemon)                                                                                        \
+  X(MHD_quiesce_daemon)                                                                                      \
+  X(MHD_stop_daemon)                                                                                         \
+  X(MHD_get_connection_info)                                                                                 \
+  X(MHD_get_connection_values)                                                                               \
+  X(MHD_create_response_from_buffer)                                                                         \
+  X(MHD_add_response_header)                                                                                 \
+  X(MHD_queue_response)                                                                                      \
   X(MHD_destroy_response)
 
 #define LW_MHD_MEMBER(function) __typeof__(&function) function;

@@ -22,8 +22,8 @@ static bool make_cond(pthread_cond_t *cond)
   if (pthread_condattr_init(&steady) != 0) {
     return false;
   }
-  bool made = pthread_condattr_setclock(&steady, CLOCK_MONOTONIC) == 0 &&
-              pthread_cond_init(cond, &steady) == 0;
+  bool made =
+      pthread_condattr_setclock(&steady, CLOCK_MONOTONIC) == 0 && pthread_cond_init(cond, &steady) == 0;
   (void)pthread_condattr_destroy(&steady);
   return made;
 }
@@ -88,8 +88,7 @@ static bool take_place(lw_web_pool *pool, lw_store **out)
 lw_status lw_web_pool_take(lw_web_pool *pool, lw_store **out, lw_error *err)
 {
   if (!take_place(pool, out)) {
-    return lw_fail(err, LW_BUSY, "the store was busy for %d seconds; try again",
-                   LW_WEB_POOL_WAIT_S);
+    return lw_fail(err, LW_BUSY, "the store was busy for %d seconds; try again", LW_WEB_POOL_WAIT_S);
   }
   if (*out) {
     return LW_OK;

@@ -22,9 +22,8 @@ static const header everywhere[] = {
 };
 
 /* Adds the headers (those without a value are left out), queues and releases the response. */
-static enum MHD_Result queue(const lw_mhd_table *mhd, struct MHD_Connection *connection,
-                             int http_status, struct MHD_Response *response, const header *own,
-                             size_t own_count)
+static enum MHD_Result queue(const lw_mhd_table *mhd, struct MHD_Connection *connection, int http_status,
+                             struct MHD_Response *response, const header *own, size_t own_count)
 {
   if (!response) {
     return MHD_NO;
@@ -45,8 +44,8 @@ static enum MHD_Result queue(const lw_mhd_table *mhd, struct MHD_Connection *con
   return good;
 }
 
-static enum MHD_Result send_json(const lw_mhd_table *mhd, struct MHD_Connection *connection,
-                                 int http_status, const char *allow, json_t *json)
+static enum MHD_Result send_json(const lw_mhd_table *mhd, struct MHD_Connection *connection, int http_status,
+                                 const char *allow, json_t *json)
 {
   /* 15 digits: every decimal a person wrote comes back as written. */
   char *text = json ? json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(15)) : NULL;
@@ -59,13 +58,12 @@ static enum MHD_Result send_json(const lw_mhd_table *mhd, struct MHD_Connection 
   if (!response) {
     free(text);
   }
-  const header own[] = {
-      {"Content-Type", JSON_TYPE}, {"Cache-Control", "no-store"}, {"Allow", allow}};
+  const header own[] = {{"Content-Type", JSON_TYPE}, {"Cache-Control", "no-store"}, {"Allow", allow}};
   return queue(mhd, connection, http_status, response, own, sizeof own / sizeof *own);
 }
 
-enum MHD_Result lw_web_reply_json(const lw_mhd_table *mhd, struct MHD_Connection *connection,
-                                  int http_status, json_t *json)
+enum MHD_Result lw_web_reply_json(const lw_mhd_table *mhd, struct MHD_Connection *connection, int http_status,
+                                  json_t *json)
 {
   return send_json(mhd, connection, http_status, NULL, json);
 }
@@ -73,8 +71,8 @@ enum MHD_Result lw_web_reply_json(const lw_mhd_table *mhd, struct MHD_Connection
 enum MHD_Result lw_web_reply_fault(const lw_mhd_table *mhd, struct MHD_Connection *connection,
                                    const lw_web_fault *fault)
 {
-  json_t *json = json_pack("{s:{s:s, s:s, s:n}}", "error", "id", lw_status_id(fault->error.status),
-                           "message", fault->error.message, "field");
+  json_t *json = json_pack("{s:{s:s, s:s, s:n}}", "error", "id", lw_status_id(fault->error.status), "message",
+                           fault->error.message, "field");
   return send_json(mhd, connection, fault->http_status, fault->allow, json);
 }
 

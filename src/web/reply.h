@@ -15,8 +15,8 @@
  * the connection is then closed. */
 
 /* Releases `json`. */
-enum MHD_Result lw_web_reply_json(const lw_mhd_table *mhd, struct MHD_Connection *connection,
-                                  int http_status, json_t *json);
+enum MHD_Result lw_web_reply_json(const lw_mhd_table *mhd, struct MHD_Connection *connection, int http_status,
+                                  json_t *json);
 
 /* {"error":{"id":...,"message":...,"field":null}} with fault->http_status. */
 enum MHD_Result lw_web_reply_fault(const lw_mhd_table *mhd, struct MHD_Connection *connection,

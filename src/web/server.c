@@ -15,10 +15,13 @@
 #include <unistd.h>
 
 enum {
-  DEFAULT_TIMEOUT_S = 30, MAX_TIMEOUT_S = 3600,
-  DEFAULT_CONNECTIONS = 64, MAX_CONNECTIONS = 1024,
+  DEFAULT_TIMEOUT_S = 30,
+  MAX_TIMEOUT_S = 3600,
+  DEFAULT_CONNECTIONS = 64,
+  MAX_CONNECTIONS = 1024,
   HEAD_BYTES = 16 * 1024, /* request line and headers; more is answered 431 by the library */
-  SWEEP_MS = 100, DRAIN_MS = 5000
+  SWEEP_MS = 100,
+  DRAIN_MS = 5000
 };
 
 static lw_status check_options(const lw_web_options *options, lw_error *err)
@@ -27,9 +30,10 @@ static lw_status check_options(const lw_web_options *options, lw_error *err)
     return lw_fail(err, LW_INVALID, "the server needs the path of a store and a stop flag");
   }
   if (options->timeout_s > MAX_TIMEOUT_S || options->connections > MAX_CONNECTIONS) {
-    return lw_fail(err, LW_INVALID, "a timeout of %u s for %u connections is out of range; at most "
-                   "%d s and %d are served", options->timeout_s, options->connections,
-                   MAX_TIMEOUT_S, MAX_CONNECTIONS);
+    return lw_fail(err, LW_INVALID,
+                   "a timeout of %u s for %u connections is out of range; at most "
+                   "%d s and %d are served",
+                   options->timeout_s, options->connections, MAX_TIMEOUT_S, MAX_CONNECTIONS);
   }
   return LW_OK;
 }
@@ -37,8 +41,10 @@ static lw_status check_options(const lw_web_options *options, lw_error *err)
 static lw_status bind_fault(uint16_t port, int fault, lw_error *err)
 {
   if (fault == EADDRINUSE) {
-    return lw_fail(err, LW_CONFLICT, "port %u is in use by another program; choose another, or 0 "
-                   "for any free one", port);
+    return lw_fail(err, LW_CONFLICT,
+                   "port %u is in use by another program; choose another, or 0 "
+                   "for any free one",
+                   port);
   }
   return lw_fail(err, LW_IO, "127.0.0.1 port %u cannot be listened on: %s%s", port, strerror(fault),
                  fault == EACCES ? "; choose a port from 1024 up" : "");
@@ -77,18 +83,12 @@ static struct MHD_Daemon *start(lw_web_server *server, int fd)
   (void)sigfillset(&all);
   (void)pthread_sigmask(SIG_BLOCK, &all, &before);
   struct MHD_Daemon *daemon = server->mhd->MHD_start_daemon(
-      MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_USE_THREAD_PER_CONNECTION | MHD_USE_ITC,
-      0, NULL, NULL, lw_web_on_request, server,
-      MHD_OPTION_LISTEN_SOCKET, fd,
-      MHD_OPTION_CONNECTION_LIMIT, connections,
-      MHD_OPTION_CONNECTION_TIMEOUT, server->timeout_s,
-      MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)HEAD_BYTES,
-      MHD_OPTION_STRICT_FOR_CLIENT, 1,
-      MHD_OPTION_URI_LOG_CALLBACK, lw_web_on_target, server,
-      MHD_OPTION_UNESCAPE_CALLBACK, lw_web_unescape_nothing, server,
-      MHD_OPTION_NOTIFY_CONNECTION, lw_web_on_connection, server,
-      MHD_OPTION_NOTIFY_COMPLETED, lw_web_on_completed, server,
-      MHD_OPTION_END);
+      MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL | MHD_USE_THREAD_PER_CONNECTION | MHD_USE_ITC, 0, NULL,
+      NULL, lw_web_on_request, server, MHD_OPTION_LISTEN_SOCKET, fd, MHD_OPTION_CONNECTION_LIMIT, connections,
+      MHD_OPTION_CONNECTION_TIMEOUT, server->timeout_s, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
+      (size_t)HEAD_BYTES, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_URI_LOG_CALLBACK, lw_web_on_target,
+      server, MHD_OPTION_UNESCAPE_CALLBACK, lw_web_unescape_nothing, server, MHD_OPTION_NOTIFY_CONNECTION,
+      lw_web_on_connection, server, MHD_OPTION_NOTIFY_COMPLETED, lw_web_on_completed, server, MHD_OPTION_END);
   (void)pthread_sigmask(SIG_SETMASK, &before, NULL);
   return daemon;
 }

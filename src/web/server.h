@@ -27,18 +27,18 @@ typedef void lw_web_clock(void *user, lw_day *today, lw_instant *now);
 typedef void lw_web_bound(void *user, const char *address, uint16_t port);
 
 typedef struct lw_web_options {
-  const char *store_path;               /* an existing store */
-  uint16_t port;                        /* 0: a free one is picked */
-  const char *geo_program;              /* path of lakeward-geo handed to the API, or NULL */
-  lw_web_bound *bound;                  /* may be NULL */
+  const char *store_path;  /* an existing store */
+  uint16_t port;           /* 0: a free one is picked */
+  const char *geo_program; /* path of lakeward-geo handed to the API, or NULL */
+  lw_web_bound *bound;     /* may be NULL */
   void *bound_user;
-  const volatile sig_atomic_t *stop;    /* becomes non-zero when the server shall end; required */
-  lw_web_clock *clock;                  /* NULL: this machine's clock and time zone */
+  const volatile sig_atomic_t *stop; /* becomes non-zero when the server shall end; required */
+  lw_web_clock *clock;               /* NULL: this machine's clock and time zone */
   void *clock_user;
-  bool day_is_fixed;                    /* today is `fixed_day` whatever the clock says */
+  bool day_is_fixed; /* today is `fixed_day` whatever the clock says */
   lw_day fixed_day;
-  unsigned timeout_s;                   /* a request must have arrived within this; 0: 30. 1-3600 */
-  unsigned connections;                 /* at the same time; 0: 64. 1-1024 */
+  unsigned timeout_s;   /* a request must have arrived within this; 0: 30. 1-3600 */
+  unsigned connections; /* at the same time; 0: 64. 1-1024 */
 } lw_web_options;
 
 /* Serves until *stop, then lets running requests end (at most five seconds) and returns LW_OK.

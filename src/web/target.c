@@ -34,8 +34,8 @@ static int escape(const char *at, const char *end)
   return high < 0 || low < 0 ? -1 : high * 16 + low;
 }
 
-static lw_status decode(char **out, const char *what, piece from, bool plus_is_space,
-                        lw_arena *arena, lw_error *err)
+static lw_status decode(char **out, const char *what, piece from, bool plus_is_space, lw_arena *arena,
+                        lw_error *err)
 {
   char *to = lw_arena_alloc(arena, from.length + 1, 1);
   if (!to) {
@@ -53,8 +53,10 @@ static lw_status decode(char **out, const char *what, piece from, bool plus_is_s
       p++;
     }
     if (c < 0x20 || c == 0x7f) {
-      return lw_fail(err, LW_INVALID, "the %s of the address holds a broken %% escape, a blank or a "
-                     "control character; escape it once, as %%20 for a blank", what);
+      return lw_fail(err, LW_INVALID,
+                     "the %s of the address holds a broken %% escape, a blank or a "
+                     "control character; escape it once, as %%20 for a blank",
+                     what);
     }
     *to++ = (char)c;
   }
@@ -84,7 +86,8 @@ static lw_status read_path(lw_web_target *out, piece raw, lw_arena *arena, lw_er
 {
   for (size_t i = 0; i + 2 < raw.length; i++) {
     if (raw.text[i] == '%' && escape(raw.text + i, raw.text + raw.length) == '/') {
-      return lw_fail(err, LW_INVALID, "the path of the address holds an escaped slash; no path here "
+      return lw_fail(err, LW_INVALID,
+                     "the path of the address holds an escaped slash; no path here "
                      "needs one");
     }
   }
@@ -94,8 +97,10 @@ static lw_status read_path(lw_web_target *out, piece raw, lw_arena *arena, lw_er
     return s;
   }
   if (path[0] != '/' || !path_is_plain(path)) {
-    return lw_fail(err, LW_INVALID, "the path '%.100s' must begin with one '/' and may hold no '//', "
-                   "'.', '..' or backslash", path);
+    return lw_fail(err, LW_INVALID,
+                   "the path '%.100s' must begin with one '/' and may hold no '//', "
+                   "'.', '..' or backslash",
+                   path);
   }
   out->path = path;
   return LW_OK;
@@ -123,8 +128,7 @@ static lw_status read_pair(lw_web_target *out, piece pair, lw_arena *arena, lw_e
     return s;
   }
   if (!*key) {
-    return lw_fail(err, LW_INVALID, "the query of the address has a value without a key ('=%.60s')",
-                   text);
+    return lw_fail(err, LW_INVALID, "the query of the address has a value without a key ('=%.60s')", text);
   }
   out->keys[out->count] = key;
   out->values[out->count] = text;

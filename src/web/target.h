@@ -12,7 +12,7 @@
 enum { LW_WEB_TARGET_MAX = 4096, LW_WEB_QUERY_MAX = 40 };
 
 typedef struct lw_web_target {
-  const char *path; /* decoded, begins with '/' */
+  const char *path;                                              /* decoded, begins with '/' */
   const char *keys[LW_WEB_QUERY_MAX], *values[LW_WEB_QUERY_MAX]; /* decoded; "" for a bare key */
   size_t count;
 } lw_web_target;

@@ -168,7 +168,7 @@ lw_status lw_api_rules(ARGUMENTS)
 lw_status lw_api_season(ARGUMENTS)
 {
   (void)request;
-  lw_water water;
+  lw_water water = {0};
   lw_season_sheet *sheet = LW_NEW(desk->arena, lw_season_sheet, 1);
   lw_status s = sheet ? lw_store_get(desk->store, LW_KIND_WATER, target->id, desk->arena, &water, err)
                       : lw_fail(err, LW_MEMORY, "no memory for the season");

@@ -49,6 +49,9 @@ typedef struct grouping {
 static size_t water_index(const grouping *g, const void *record)
 {
   const void *id = (const char *)record + g->water_offset;
+  if (g->water_count == 0) {
+    return 0;
+  }
   const lw_water *found = bsearch(id, g->order, g->water_count, sizeof *g->order, by_id);
   return found ? (size_t)(found - g->order) : g->water_count;
 }
@@ -105,14 +108,19 @@ static lw_status read_grouped(lw_book *out, const lw_desk *desk, lw_id only, lw_
   return s;
 }
 
-double lw_book_used(const lw_book *book, const lw_material *material)
+static double packages_used(const lw_treatment *treatments, size_t count, const lw_material *material)
 {
   double mass = 0;
-  for (size_t i = 0; i < book->treatment_count; i++) {
-    mass += book->treatments[i].material == material->id ? book->treatments[i].mass_kg : 0;
+  for (size_t i = 0; i < count; i++) {
+    mass += treatments[i].material == material->id ? treatments[i].mass_kg : 0;
   }
   return material->package_kg.known && material->package_kg.value > 0 ? mass / material->package_kg.value
                                                                       : 0;
+}
+
+double lw_book_used(const lw_book *book, const lw_material *material)
+{
+  return packages_used(book->treatments, book->treatment_count, material);
 }
 
 /* The shelf serves all waters: it needs every treatment, whichever water is asked about. */
@@ -130,7 +138,6 @@ static lw_status read_shelf(lw_book *out, const lw_desk *desk, const lw_treatmen
   if (!out->stock) {
     return lw_fail(err, LW_MEMORY, "no memory for the shelf");
   }
-  const lw_book whole = {.treatments = (lw_treatment *)(uintptr_t)all, .treatment_count = count};
   for (size_t i = 0; i < out->material_count; i++) {
     const lw_material *m = &out->materials[i];
     out->stock[i].material = m;
@@ -140,7 +147,7 @@ static lw_status read_shelf(lw_book *out, const lw_desk *desk, const lw_treatmen
         out->stock[i].counted = true;
       }
     }
-    out->stock[i].packages_left -= lw_book_used(&whole, m);
+    out->stock[i].packages_left -= packages_used(all, count, m);
   }
   return LW_OK;
 }

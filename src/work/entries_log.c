@@ -129,8 +129,8 @@ lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water, const 
   lw_kind_clear(LW_KIND_WEATHER, &w);
   const char *forecast = lw_form_get(form, "forecast");
   const char *name = NULL;
-  w.forecast = !forecast || strcmp(forecast, "true") == 0 || strcmp(forecast, "yes") == 0;
-  lw_status s = lw_water_name(&name, desk, water, err);
+  lw_status s = lw_form_yes(&w.forecast, "forecast", forecast ? forecast : "yes", err);
+  s = s == LW_OK ? lw_water_name(&name, desk, water, err) : s;
   s = s == LW_OK ? lw_form_apply(form, LW_KIND_WEATHER, &w, skip, desk, err) : s;
   s = s == LW_OK ? lw_form_day(&w.day, "day", lw_form_get(form, "on"), w.forecast, desk, err) : s;
   if (s == LW_OK && !w.rain_mm.known && !w.wind_m_s.known && !w.air_c.known && !w.cloud_pct.known) {

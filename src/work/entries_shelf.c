@@ -1,14 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "work/entries.h"
 
-#include "advice/program.h"
 #include "base/text.h"
 #include "base/units.h"
-#include "water/dose.h"
 #include "work/form.h"
+#include "work/shelf_rules.h"
 #include "work/write.h"
 
-#include <math.h>
 #include <string.h>
 
 static lw_status no_memory(lw_error *err)
@@ -55,40 +53,6 @@ static lw_status set_price(lw_material *m, const char *text, lw_error *err)
   return s;
 }
 
-/* A grade makes a fertilizer; ground and hydrated are lime. */
-static const char *guess_kind(const lw_material *m)
-{
-  if (*m->grade) {
-    return "fertilizer";
-  }
-  return strcmp(m->form, "ground") == 0 || strcmp(m->form, "hydrated") == 0 ? "lime" : "other";
-}
-
-static lw_status finish_material(lw_material *m, lw_error *err)
-{
-  if (!*m->kind) {
-    m->kind = guess_kind(m);
-  }
-  if (strcmp(m->kind, "fertilizer") == 0) {
-    lw_grade grade;
-    if (!*m->grade) {
-      return lw_fail(err, LW_INVALID, "a fertilizer needs its grade, the three numbers on the bag: for "
-                                      "example 12-48-8");
-    }
-    lw_status s = lw_grade_parse(&grade, m->grade, err);
-    if (s != LW_OK) {
-      return s;
-    }
-  }
-  if (m->package_l.known && m->density_kg_l.known) {
-    m->package_kg = lw_known(m->package_l.value * m->density_kg_l.value);
-  } else if (m->package_l.known) {
-    return lw_fail(err, LW_INVALID, "a package sold by volume needs the density too, from the label or data "
-                                    "sheet: for example 11.65 lb/gal");
-  }
-  return LW_OK;
-}
-
 static lw_status fill_material(lw_material *m, const lw_desk *desk, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {"package", "price", NULL};
@@ -99,7 +63,8 @@ static lw_status fill_material(lw_material *m, const lw_desk *desk, const lw_for
   if (s == LW_OK && lw_form_has(form, "price")) {
     s = set_price(m, lw_form_get(form, "price"), err);
   }
-  return s == LW_OK ? finish_material(m, err) : s;
+  s = s == LW_OK ? lw_material_settle_kind(m, err) : s;
+  return s == LW_OK ? lw_material_weigh_package(m, err) : s;
 }
 
 lw_status lw_add_material(lw_entry *out, const lw_desk *desk, const lw_form *form, lw_error *err)
@@ -127,22 +92,6 @@ lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id, const
   return shown ? lw_write_record(out, desk, LW_KIND_MATERIAL, id, &m, shown, err) : no_memory(err);
 }
 
-static lw_status parse_packages(double *out, const char *text, lw_error *err)
-{
-  const char *end = NULL;
-  if (!text || !lw_read_number(text, true, out, &end)) {
-    return lw_fail(err, LW_INVALID, "packages: '%.40s' is not a number of packages", text ? text : "");
-  }
-  end += strspn(end, " ");
-  static const char *const words[] = {"", "packages", "package", "bags", "bag", "sacks", "sack", "x"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-    if (lw_same_word(end, words[i])) {
-      return LW_OK;
-    }
-  }
-  return lw_fail(err, LW_INVALID, "packages: '%.40s' is not a number of packages", text);
-}
-
 lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const lw_form *form,
                      lw_error *err)
 {
@@ -152,7 +101,10 @@ lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const l
   lw_kind_clear(LW_KIND_LOT, &lot);
   lw_status s = lw_store_get(desk->store, LW_KIND_MATERIAL, material, desk->arena, &m, err);
   s = s == LW_OK ? lw_form_apply(form, LW_KIND_LOT, &lot, skip, desk, err) : s;
-  s = s == LW_OK ? parse_packages(&lot.packages, lw_form_get(form, "packages"), err) : s;
+  const char *packages = lw_form_get(form, "packages");
+  if (s == LW_OK && (!packages || !lw_read_packages(packages, &lot.packages))) {
+    s = lw_fail(err, LW_INVALID, "packages: '%.40s' is not a number of packages", packages ? packages : "");
+  }
   s = s == LW_OK ? set_price(&m, lw_form_get(form, "price"), err) : s;
   s = s == LW_OK ? lw_form_day(&lot.day, "day", lw_form_get(form, "on"), false, desk, err) : s;
   if (s != LW_OK) {
@@ -166,59 +118,26 @@ lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const l
   return shown ? lw_write_record(out, desk, LW_KIND_LOT, 0, &lot, shown, err) : no_memory(err);
 }
 
-static lw_status amount_in_packages(lw_treatment *t, const lw_material *m, const char *text,
-                                    bool *understood, lw_error *err)
-{
-  double packages = 0;
-  const char *end = NULL;
-  *understood = lw_read_number(text, true, &packages, &end) && parse_packages(&packages, text, NULL) == LW_OK;
-  if (!*understood) {
-    return LW_OK;
-  }
-  if (!m->package_kg.known) {
-    return lw_fail(err, LW_INVALID, "amount: the size of a package of %s is not on record; give the mass, for "
-                                    "example 200 lb", m->name);
-  }
-  t->mass_kg = packages * m->package_kg.value;
-  if (m->package_l.known) {
-    t->volume_l = lw_known(packages * m->package_l.value);
-  }
-  return LW_OK;
-}
-
 static lw_status set_amount(lw_treatment *t, const lw_material *m, const char *text, lw_error *err)
 {
-  bool packages = false;
   double value = 0;
   int which = 0;
   if (!text) {
     return lw_fail(err, LW_INVALID, "a treatment needs its amount: for example '4 packages', '200 lb' or "
                                     "'10 gal'");
   }
-  lw_status s = amount_in_packages(t, m, text, &packages, err);
-  if (s != LW_OK || packages) {
-    return s;
+  if (lw_read_packages(text, &value)) {
+    return lw_treatment_take_packages(t, m, value, err);
   }
-  s = lw_quantity_parse_either(&value, &which, "amount", text, "kg", "L", err);
-  if (s != LW_OK) {
-    return s;
+  lw_status s = lw_quantity_parse_either(&value, &which, "amount", text, "kg", "L", err);
+  if (s == LW_OK && !(value > 0)) {
+    return lw_fail(err, LW_INVALID, "amount: '%.40s' must be more than nothing", text);
   }
-  if (which == 0) {
-    t->mass_kg = value;
-    return LW_OK;
+  if (s == LW_OK && which == 1) {
+    return lw_treatment_take_volume(t, m, value, err);
   }
-  if (!m->density_kg_l.known) {
-    return lw_fail(err, LW_INVALID, "amount: the density of %s is not on record; give the mass, or the density "
-                                    "of the material first", m->name);
-  }
-  t->volume_l = lw_known(value);
-  t->mass_kg = value * m->density_kg_l.value;
-  return LW_OK;
-}
-
-static const char *guess_purpose(const lw_material *m)
-{
-  return strcmp(m->kind, "fertilizer") == 0 ? "feed" : strcmp(m->kind, "lime") == 0 ? "lime" : "other";
+  t->mass_kg = value;
+  return s;
 }
 
 static lw_status set_zone(lw_treatment *t, const lw_desk *desk, lw_id water, const char *name, lw_error *err)
@@ -252,15 +171,12 @@ lw_status lw_add_treatment(lw_entry *out, const lw_desk *desk, lw_id water, lw_i
   s = s == LW_OK ? set_amount(&t, &m, lw_form_get(form, "amount"), err) : s;
   s = s == LW_OK ? set_zone(&t, desk, water, lw_form_get(form, "zone"), err) : s;
   s = s == LW_OK ? lw_form_day(&t.day, "day", lw_form_get(form, "on"), false, desk, err) : s;
-  if (s == LW_OK && !(t.mass_kg > 0)) {
-    s = lw_fail(err, LW_INVALID, "amount: '%.40s' must be more than nothing", lw_form_get(form, "amount"));
-  }
   if (s != LW_OK) {
     return s;
   }
   t.water = water;
   t.material = material;
-  t.purpose = *t.purpose ? t.purpose : guess_purpose(&m);
+  t.purpose = *t.purpose ? t.purpose : lw_material_purpose(&m);
   char day[LW_DATE_TEXT];
   const char *shown = lw_arena_format(desk->arena, "%s: %s of %s on %s", name, lw_form_get(form, "amount"),
                                       m.name, lw_date_text(t.day, day));

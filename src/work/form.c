@@ -10,9 +10,8 @@
 static bool same_key(const char *a, const char *b)
 {
   for (; *a && *b; a++, b++) {
-    char x = *a == '-' ? '_' : *a;
-    char y = *b == '-' ? '_' : *b;
-    if (x != y) {
+    bool both_joins = (*a == '-' || *a == '_') && (*b == '-' || *b == '_');
+    if (*a != *b && !both_joins) {
       return false;
     }
   }
@@ -117,12 +116,19 @@ static lw_status set_text(const lw_column *column, const char **member, const ch
     return lw_fail(err, LW_INVALID, "%s is '%.60s'; it must be one of %s", column->label, text,
                    column->choices);
   }
+  char word[LW_SHOWN_MAX];
   if (column->choices && *text) {
-    char word[LW_SHOWN_MAX];
     text = lw_choice_word(column->choices, lw_choice_index(column->choices, text), word, sizeof word);
   }
   *member = lw_arena_copy(desk->arena, text ? text : "");
   return *member ? LW_OK : lw_fail(err, LW_MEMORY, "no memory for %s", column->label);
+}
+
+lw_status lw_form_yes(bool *out, const char *field, const char *text, lw_error *err)
+{
+  int index = text ? lw_choice_index("no|false|yes|true", text) : 0;
+  *out = index >= 2;
+  return index >= 0 ? LW_OK : lw_fail(err, LW_INVALID, "%s is '%.40s'; it must be yes or no", field, text);
 }
 
 static lw_status set_column(const lw_column *column, void *record, const char *text,
@@ -157,8 +163,7 @@ static lw_status set_column(const lw_column *column, void *record, const char *t
     }
     return lw_date_parse(member, column->label, text, err);
   case LW_COLUMN_BOOLEAN:
-    *(bool *)member = text && (strcmp(text, "true") == 0 || strcmp(text, "yes") == 0);
-    return LW_OK;
+    return lw_form_yes((bool *)member, column->label, text, err);
   case LW_COLUMN_REFERENCE:
   case LW_COLUMN_OUTLINE:
     break;

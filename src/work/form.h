@@ -16,4 +16,7 @@ LW_MUST_CHECK lw_status lw_form_apply(const lw_form *form, lw_kind_id kind, void
 LW_MUST_CHECK lw_status lw_form_day(lw_day *out, const char *field, const char *text,
                                     bool may_be_future, const lw_desk *desk, lw_error *err);
 
+/* yes, no, true or false; NULL is no. */
+LW_MUST_CHECK lw_status lw_form_yes(bool *out, const char *field, const char *text, lw_error *err);
+
 #endif

@@ -3,6 +3,8 @@
  * takes them; capitals, spaces, '-' and '_' make no difference. */
 #include "work/import_csv_parts.h"
 
+#include "work/shelf_rules.h"
+
 #include "base/text.h"
 #include "base/units.h"
 
@@ -176,7 +178,7 @@ static void check_unit(lw_importing *job, const lw_csv_cell *at, const lw_import
   lw_unit ignored;
   lw_error fault = {0};
   const char *kept = kept_unit(c);
-  bool counted = (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGES) && lw_import_package_word(c->unit);
+  bool counted = (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGES) && lw_is_package_word(c->unit);
   bool poured = (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGE) && measures(c->unit, "L");
   if (!*c->unit || counted || poured) {
     return;

@@ -51,6 +51,6 @@ json_t *lw_import_json(const lw_import_report *report)
   set_list(json, "questions", "question_count", &report->questions);
   lw_json_set(json, "tallies", tallies_json(report));
   lw_json_set(json, "change", report->change ? json_integer((json_int_t)report->change) : NULL);
-  lw_json_set(json, "revision", json_integer((json_int_t)report->revision));
+  lw_json_set(json, "revision", report->revision ? json_integer((json_int_t)report->revision) : NULL);
   return json;
 }

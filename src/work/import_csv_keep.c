@@ -76,7 +76,7 @@ static bool is_new(lw_importing *job, const void *record, const lw_csv_cell *at)
   char place[80];
   switch (lw_import_twin_of(job, record, at->line, &twin)) {
   case LW_IMPORT_TWIN:
-    lw_import_duplicate(job, at, "the same %s %s", lw_kinds[job->kind].name, where(job, &twin, place));
+    lw_import_duplicate(job, at, where(job, &twin, place));
     return false;
   case LW_IMPORT_NEAR:
     if (job->kind != LW_KIND_MATERIAL) { /* whose names the store keeps apart */
@@ -90,18 +90,20 @@ static bool is_new(lw_importing *job, const void *record, const lw_csv_cell *at)
   return true;
 }
 
-void lw_import_keep(lw_importing *job, const void *record, const lw_csv_cell *at, lw_id water,
+bool lw_import_keep(lw_importing *job, const void *record, const lw_csv_cell *at, lw_id water,
                     const char *what, lw_day day)
 {
   lw_id id = 0;
   lw_error fault = {0};
   if (job->row_faults || job->stop != LW_OK || !is_new(job, record, at)) {
-    return;
+    return false;
   }
   lw_status s = lw_store_add(job->desk->store, job->kind, record, &id, &fault);
   const lw_csv_cell *cell = s == LW_OK ? at : guilty_cell(job, at, fault.message);
-  if (lw_import_good(job, cell, s, &fault)) {
-    job->report->added++;
-    lw_import_mark_one(job, water, what, day);
+  if (!lw_import_good(job, cell, s, &fault)) {
+    return false;
   }
+  job->report->added++;
+  lw_import_mark_one(job, water, what, day);
+  return true;
 }

@@ -36,11 +36,10 @@ static void keep_reading(lw_importing *job, lw_reading *r, size_t column, const 
   if (!lw_import_good(job, at, lw_quantity_read(&r->value, &unusual, q, text, &fault), &fault)) {
     return;
   }
-  if (unusual) {
+  r->quantity = q->name;
+  if (lw_import_keep(job, r, at, r->water, q->name, r->day) && unusual) {
     ask_about(job, at, q, text);
   }
-  r->quantity = q->name;
-  lw_import_keep(job, r, at, r->water, q->name, r->day);
 }
 
 static void refuse_quantity(lw_importing *job, const char *name)
@@ -144,7 +143,7 @@ void lw_import_note_row(lw_importing *job)
   note.water = lw_import_water(job);
   note.day = lw_import_day(job, false);
   lw_import_members(job, &note);
-  lw_import_keep(job, &note, lw_import_cell(job, 0), note.water, "notes", note.day);
+  (void)lw_import_keep(job, &note, lw_import_cell(job, 0), note.water, "notes", note.day);
 }
 
 /* ---- weather ---- */
@@ -190,5 +189,5 @@ void lw_import_weather_row(lw_importing *job)
   if (job->row_faults == 0 && !w.rain_mm.known && !w.wind_m_s.known && !w.air_c.known && !w.cloud_pct.known) {
     lw_import_fault(job, lw_import_cell(job, 0), "weather needs at least one of rain, wind, air or cloud");
   }
-  lw_import_keep(job, &w, lw_import_cell(job, 0), w.water, w.forecast ? "forecast" : "seen", w.day);
+  (void)lw_import_keep(job, &w, lw_import_cell(job, 0), w.water, w.forecast ? "forecast" : "seen", w.day);
 }

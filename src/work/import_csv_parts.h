@@ -89,9 +89,8 @@ typedef struct lw_importing {
 /* Adds a fault at a cell and counts it against the row. */
 void lw_import_fault(lw_importing *job, const lw_csv_cell *at, const char *format, ...) LW_PRINTF(3, 4);
 void lw_import_question(lw_importing *job, const lw_csv_cell *at, const char *format, ...) LW_PRINTF(3, 4);
-/* A duplicate: a fault unless they are left out or only looked for. */
-void lw_import_duplicate(lw_importing *job, const lw_csv_cell *at, const char *format, ...)
-    LW_PRINTF(3, 4);
+/* A duplicate ("is on record already"): a fault unless they are left out or only looked for. */
+void lw_import_duplicate(lw_importing *job, const lw_csv_cell *at, const char *where);
 /* true when `status` is LW_OK. The person's faults are listed at the cell; others stop the work. */
 bool lw_import_good(lw_importing *job, const lw_csv_cell *at, lw_status status, const lw_error *fault);
 void lw_import_stop_memory(lw_importing *job);
@@ -122,8 +121,6 @@ bool lw_import_is_bare(const char *text);
 enum { LW_IMPORT_NUMBER = 160 };
 bool lw_import_with_unit(lw_importing *job, const lw_csv_cell *at, const char *field, const char *text,
                          const char *unit, const char *kept_unit, char out[LW_IMPORT_NUMBER]);
-/* "", "package", "bags" ...: what packages are counted in. */
-bool lw_import_package_word(const char *text);
 
 /* ---- import_csv_cells.c: one cell of the row at hand ---- */
 
@@ -153,8 +150,9 @@ lw_import_likeness lw_import_twin_of(lw_importing *job, const void *record, long
 
 /* ---- import_csv_keep.c ---- */
 
-/* Puts a finished record into the change unless its row has faults. `at` is its cell. */
-void lw_import_keep(lw_importing *job, const void *record, const lw_csv_cell *at, lw_id water,
+/* Puts a finished record into the change unless its row has faults or it is known; true when it went
+ * in. `at` is its cell. */
+bool lw_import_keep(lw_importing *job, const void *record, const lw_csv_cell *at, lw_id water,
                     const char *what, lw_day day);
 
 /* ---- import_csv_log.c, import_csv_shelf.c: one row ---- */

@@ -70,14 +70,18 @@ void lw_import_question(lw_importing *job, const lw_csv_cell *at, const char *fo
   va_end(args);
 }
 
-void lw_import_duplicate(lw_importing *job, const lw_csv_cell *at, const char *format, ...)
+void lw_import_duplicate(lw_importing *job, const lw_csv_cell *at, const char *where)
 {
-  bool refused = !job->options->skip_duplicates && !job->options->dry_run;
-  va_list args;
-  va_start(args, format);
-  add_formatted(job, refused ? &job->report->faults : &job->report->duplicates, at, format, args);
-  va_end(args);
-  job->report->skipped += job->options->skip_duplicates ? 1 : 0;
+  const char *kind = lw_kinds[job->kind].name;
+  if (job->options->skip_duplicates || job->options->dry_run) {
+    char message[LW_MESSAGE_MAX];
+    (void)snprintf(message, sizeof message, "the same %s %s", kind, where);
+    add(job, &job->report->duplicates, at, message);
+    job->report->skipped += job->options->skip_duplicates ? 1 : 0;
+  } else {
+    lw_import_fault(job, at, "the same %s %s; take it out, or leave all such out with --skip-duplicates", kind,
+                    where);
+  }
 }
 
 bool lw_import_good(lw_importing *job, const lw_csv_cell *at, lw_status status, const lw_error *fault)

@@ -3,9 +3,10 @@
  * are those of entries_shelf.c. */
 #include "work/import_csv_parts.h"
 
+#include "work/shelf_rules.h"
+
 #include "base/text.h"
 #include "base/units.h"
-#include "water/dose.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -56,17 +57,6 @@ static bool read_amount(lw_importing *job, lw_import_role role, const char *fiel
   return lw_import_good(job, at, s, &fault);
 }
 
-/* "4", "4 bags": true with the number. */
-static bool read_packages(const char *text, double *out)
-{
-  const char *end = NULL;
-  if (!lw_read_number(text, true, out, &end)) {
-    return false;
-  }
-  end += strspn(end, " \t");
-  return *end == '\0' || lw_import_package_word(end);
-}
-
 /* ---- materials ---- */
 
 static void set_package(lw_importing *job, lw_material *m)
@@ -79,35 +69,12 @@ static void set_package(lw_importing *job, lw_material *m)
   }
 }
 
-/* A grade makes a fertilizer; ground and hydrated are lime. */
-static const char *kind_of(const lw_material *m)
-{
-  if (*m->grade) {
-    return "fertilizer";
-  }
-  return strcmp(m->form, "ground") == 0 || strcmp(m->form, "hydrated") == 0 ? "lime" : "other";
-}
-
 static void finish_material(lw_importing *job, lw_material *m)
 {
-  lw_grade grade;
   lw_error fault = {0};
-  m->kind = *m->kind ? m->kind : kind_of(m);
-  if (strcmp(m->kind, "fertilizer") == 0) {
-    const lw_csv_cell *at = member_cell(job, "grade");
-    if (!*m->grade) {
-      lw_import_fault(job, at, "a fertilizer needs its grade, the three numbers on the bag: for example 12-48-8");
-    } else {
-      (void)lw_import_good(job, at, lw_grade_parse(&grade, m->grade, &fault), &fault);
-    }
-  }
-  if (m->package_l.known && m->density_kg_l.known) {
-    m->package_kg = lw_known(m->package_l.value * m->density_kg_l.value);
-  } else if (m->package_l.known) {
-    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_PACKAGE),
-                    "a package sold by volume needs the density too, from the label or data sheet: for example "
-                    "11.65 lb/gal");
-  }
+  (void)lw_import_good(job, member_cell(job, "grade"), lw_material_settle_kind(m, &fault), &fault);
+  (void)lw_import_good(job, lw_import_role_cell(job, LW_IMPORT_PACKAGE), lw_material_weigh_package(m, &fault),
+                       &fault);
 }
 
 void lw_import_material_row(lw_importing *job)
@@ -118,7 +85,7 @@ void lw_import_material_row(lw_importing *job)
   set_package(job, &m);
   m.price = lw_import_price(job);
   finish_material(job, &m);
-  lw_import_keep(job, &m, member_cell(job, "name"), 0, m.kind, LW_NO_DAY);
+  (void)lw_import_keep(job, &m, member_cell(job, "name"), 0, m.kind, LW_NO_DAY);
 }
 
 /* ---- lots ---- */
@@ -134,45 +101,33 @@ void lw_import_lot_row(lw_importing *job)
   lot.day = lw_import_day(job, false);
   lw_import_members(job, &lot);
   lot.price = lw_import_price(job);
-  if (!read_packages(text, &lot.packages)) {
+  if (!lw_read_packages(text, &lot.packages)) {
     lw_import_fault(job, at, "packages: '%.40s' is not a number of packages", text);
   }
-  lw_import_keep(job, &lot, at, 0, m ? m->name : "", lot.day);
+  (void)lw_import_keep(job, &lot, at, 0, m ? m->name : "", lot.day);
 }
 
 /* ---- treatments ---- */
 
 static void pour(lw_importing *job, lw_treatment *t, const lw_material *m, double volume_l)
 {
-  if (!m->density_kg_l.known) {
-    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_AMOUNT),
-                    "amount: the density of %.60s is not on record; give the mass, or the density of the "
-                    "material first", m->name);
-    return;
-  }
-  t->volume_l = lw_known(volume_l);
-  t->mass_kg = volume_l * m->density_kg_l.value;
+  lw_error fault = {0};
+  (void)lw_import_good(job, lw_import_role_cell(job, LW_IMPORT_AMOUNT),
+                       lw_treatment_take_volume(t, m, volume_l, &fault), &fault);
 }
 
 static void unpack(lw_importing *job, lw_treatment *t, const lw_material *m, lw_import_role role,
                    double packages)
 {
-  const lw_csv_cell *at = lw_import_role_cell(job, role);
-  if (!(packages > 0)) {
-    lw_import_fault(job, at, "%s: must be more than nothing", job->columns[job->role_at[role]].name);
-  } else if (!m->package_kg.known) {
-    lw_import_fault(job, at, "the size of a package of %.60s is not on record; give the mass, for example 200 lb",
-                    m->name);
-  } else {
-    t->mass_kg = packages * m->package_kg.value;
-    t->volume_l = m->package_l.known ? lw_known(packages * m->package_l.value) : (lw_maybe){0};
-  }
+  lw_error fault = {0};
+  (void)lw_import_good(job, lw_import_role_cell(job, role), lw_treatment_take_packages(t, m, packages, &fault),
+                       &fault);
 }
 
 static void set_packages(lw_importing *job, lw_treatment *t, const lw_material *m, const char *text)
 {
   double packages = 0;
-  if (read_packages(text, &packages)) {
+  if (lw_read_packages(text, &packages)) {
     unpack(job, t, m, LW_IMPORT_PACKAGES, packages);
   } else {
     lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_PACKAGES),
@@ -184,8 +139,9 @@ static void set_mass(lw_importing *job, lw_treatment *t, const lw_material *m, c
 {
   double value = 0;
   bool volume = false;
-  bool counted_column = lw_import_package_word(job->columns[job->role_at[LW_IMPORT_AMOUNT]].unit);
-  bool counted = read_packages(text, &value) && (counted_column || !lw_import_is_bare(text));
+  const char *unit = job->columns[job->role_at[LW_IMPORT_AMOUNT]].unit;
+  bool counted_column = *unit && lw_is_package_word(unit);
+  bool counted = lw_read_packages(text, &value) && (counted_column || !lw_import_is_bare(text));
   if (counted) {
     unpack(job, t, m, LW_IMPORT_AMOUNT, value);
   } else if (read_amount(job, LW_IMPORT_AMOUNT, "amount", text, &volume, &value)) {
@@ -215,11 +171,6 @@ static void set_amount(lw_importing *job, lw_treatment *t, const lw_material *m)
   }
 }
 
-static const char *purpose_of(const lw_material *m)
-{
-  return strcmp(m->kind, "fertilizer") == 0 ? "feed" : strcmp(m->kind, "lime") == 0 ? "lime" : "other";
-}
-
 void lw_import_treatment_row(lw_importing *job)
 {
   lw_treatment t;
@@ -231,9 +182,9 @@ void lw_import_treatment_row(lw_importing *job)
   lw_import_members(job, &t);
   if (m) {
     t.material = m->id;
-    t.purpose = *t.purpose ? t.purpose : purpose_of(m);
+    t.purpose = *t.purpose ? t.purpose : lw_material_purpose(m);
     set_amount(job, &t, m);
   }
   const lw_csv_cell *at = lw_import_role_cell(job, LW_IMPORT_MATERIAL);
-  lw_import_keep(job, &t, at, t.water, m ? m->name : "", t.day);
+  (void)lw_import_keep(job, &t, at, t.water, m ? m->name : "", t.day);
 }

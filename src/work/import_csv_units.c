@@ -41,17 +41,6 @@ bool lw_import_is_bare(const char *text)
   return end[strspn(end, " \t")] == '\0';
 }
 
-bool lw_import_package_word(const char *text)
-{
-  static const char *const words[] = {"packages", "package", "bags", "bag", "sacks", "sack", "x"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-    if (lw_same_word(text, words[i])) {
-      return true;
-    }
-  }
-  return false;
-}
-
 bool lw_import_with_unit(lw_importing *job, const lw_csv_cell *at, const char *field, const char *text,
                          const char *unit, const char *kept_unit, char out[LW_IMPORT_NUMBER])
 {

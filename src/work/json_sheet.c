@@ -261,7 +261,7 @@ lw_status lw_work_waters_json(json_t **out, const lw_desk *desk, lw_error *err)
   if (s != LW_OK) {
     return s;
   }
-  qsort(order, book.water_count, sizeof *order, by_name);
+  qsort(order, book.water_count, sizeof order[0], by_name);
   json_t *waters = json_array();
   for (size_t i = 0; i < book.water_count; i++) {
     (void)json_array_append_new(waters, line_json(order[i]));

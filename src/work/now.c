@@ -6,18 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* How pressing a water is: its most urgent item that is not a hold. */
+/* How pressing a water is: its first item, for items stand in order. */
 static int pressure(const lw_water_advice *w)
 {
-  int best = 9;
-  for (size_t i = 0; i < w->item_count; i++) {
-    const lw_item *item = &w->items[i];
-    if (item->verdict != LW_HOLD) {
-      int key = item->urgency * 2 + (item->verdict == LW_ASK);
-      best = key < best ? key : best;
-    }
-  }
-  return best;
+  return w->item_count ? lw_item_pressure(&w->items[0]) : 99;
 }
 
 static int by_pressure(const void *a, const void *b)

@@ -74,8 +74,8 @@ export async function serve({ empty = false } = {}) {
   }
   const store = join(scratch, `store-${++stores}.lakeward`);
   if (empty) {
-    const made = spawnSync(program, ['--store', store, 'init'], { encoding: 'utf8', env: { ...process.env, LAKEWARD_TODAY: TODAY } });
-    if (made.status !== 0) throw new Error(`lakeward init failed: ${made.stderr || made.stdout}`);
+    const made = spawnSync(program, ['new', store], { encoding: 'utf8', env: { ...process.env, LAKEWARD_TODAY: TODAY } });
+    if (made.status !== 0) throw new Error(`lakeward new failed: ${made.stderr || made.stdout}`);
   } else copyFileSync(demo, store);
   let running = await startProgram(store, 0);
   const { url } = running;

@@ -123,6 +123,7 @@ function whole(store, day) {
 // change nothing.
 function refusal(block) {
   const store = join(folder, `r${number}.lake`);
+  let before = '';
   lakeward(store, block.day, ['new', store]);
   for (const step of expandSetup(block.steps)) {
     if (step.mark === '+') {
@@ -133,7 +134,7 @@ function refusal(block) {
       writeFileSync(join(folder, name), rest.join(' ').replaceAll('\\n', '\n'));
     } else if (step.mark === '?') {
       const [command, ...rest] = step.text.split(' | ');
-      const before = whole(store, block.day);
+      before ||= whole(store, block.day);
       const r = lakeward(store, block.day, words(command.replaceAll('$DIR', folder)));
       const sentence = rest.join(' | ');
       const why = r.status !== 2 ? `exit ${r.status}: ${r.stdout}${r.stderr}`

@@ -304,6 +304,7 @@ int main(int argc, char **argv)
   if (argc == 4 && strcmp(argv[1], "--copier") == 0) {
     return run_copier(argv[2], strtol(argv[3], NULL, 10));
   }
+  (void)setenv("TMPDIR", "/tmp", 0); /* a disk, where there is a choice */
   const struct CMUnitTest tests[] = {
       store_test(every_told_change_survives_a_kill),
       store_test(a_copy_has_its_name_only_when_whole),

@@ -58,8 +58,10 @@ static inline int fixture_begin(void **state)
 {
   fixture *f = calloc(1, sizeof *f);
   const char *temporary = getenv("TMPDIR");
-  (void)snprintf(f->folder, sizeof f->folder, "%.80s/lakeward-store-XXXXXX",
-                 temporary ? temporary : "/tmp");
+  if (!temporary) { /* in memory where there is such a folder: the tests sync thousands of times */
+    temporary = access("/dev/shm", W_OK) == 0 ? "/dev/shm" : "/tmp";
+  }
+  (void)snprintf(f->folder, sizeof f->folder, "%.80s/lakeward-store-XXXXXX", temporary);
   if (!mkdtemp(f->folder)) {
     free(f);
     return -1;

@@ -16,7 +16,8 @@ typedef struct refusal {
 #define POUR_HEAD "water,date,material,amount (lb)\n"
 
 static const refusal headers[] = {
-    {R, "water,date,clearness\n", 1, 12, "a table of readings has no column 'clearness'; it may have water, date, "},
+    {R, "water,date,clearness\n", 1, 12,
+     "a table of readings has no column 'clearness'; it may have water, date, "},
     {R, "water,secchi (in)\nUpper Sedge,40\n", 1, 1, "needs the column date"},
     {R, "date,secchi (in)\n2026-04-01,40\n", 1, 1, "needs the column water"},
     {R, "water,date\nUpper Sedge,2026-04-01\n", 1, 1, "one column a quantity such as 'secchi (in)'"},
@@ -58,7 +59,8 @@ static const refusal headers[] = {
 
 static const refusal rows[] = {
     /* names and days */
-    {R, WIDE_HEAD "Uper Sedge,2026-04-01,40,\n", 2, 1, "there is no water named 'Uper Sedge'; did you mean 'Upper Sedge'?"},
+    {R, WIDE_HEAD "Uper Sedge,2026-04-01,40,\n", 2, 1,
+     "there is no water named 'Uper Sedge'; did you mean 'Upper Sedge'?"},
     {R, WIDE_HEAD ",2026-04-01,40,\n", 2, 1, "the water is missing"},
     {R, WIDE_HEAD "-,2026-04-01,40,\n", 2, 1, "there is no water named '-'"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-21,40,\n", 2, 13, "2026-04-21 is in the future (today is 2026-04-20)"},
@@ -100,15 +102,17 @@ static const refusal rows[] = {
     {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,0\n", 2, 39, "must be more than nothing"},
     {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,-3 bags\n", 2, 39, "must be more than nothing"},
     {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,9 acre\n", 2, 39, "not a measure of amount"},
-    {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,9 gal\n", 2, 39, "the density of Powder 12-48-8 is not on record"},
+    {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,9 gal\n", 2, 39,
+     "the density of Powder 12-48-8 is not on record"},
     {T, "water,date,material,amount\nUpper Sedge,2026-04-01,Powder 12-48-8,4\n", 2, 39,
      "amount: '4' has no unit; put it in the header, like 'amount (lb)'"},
-    {T, "water,date,material,amount,packages\nUpper Sedge,2026-04-01,Powder 12-48-8,4 lb,2\n", 2, 44, "give one of them"},
-    {T, "water,date,material,packages\nUpper Sedge,2026-04-01,Powder 12-48-8,4 lb\n", 2, 39, "not a number of packages"},
+    {T, "water,date,material,amount,packages\nUpper Sedge,2026-04-01,Powder 12-48-8,4 lb,2\n", 2, 44,
+     "give one of them"},
+    {T, "water,date,material,packages\nUpper Sedge,2026-04-01,Powder 12-48-8,4 lb\n", 2, 39,
+     "not a number of packages"},
     {T, "water,date,material,amount (lb),purpose\nUpper Sedge,2026-04-01,Powder 12-48-8,4,fun\n", 2, 41,
      "must be one of feed|lime|weed|other"},
     {M, "name,form,grade\nPowder 12-48-8,soluble-powder,12-48-9\n", 2, 1, "is taken by material 1"},
-    {M, "name,form,grade\nA,granular,\n", 2, 12, "must be one of"},
     {M, "name,kind,form,grade\nA,fertilizer,granular,\n", 2, 23, "a fertilizer needs its grade"},
     {M, "name,form,grade\nA,granular,20-20\n", 2, 12, "20-20"},
     {M, "name,form,grade\nA,powdery,20-20-5\n", 2, 3, "must be one of liquid|"},

@@ -85,7 +85,7 @@ static outcome look(fixture *f, const char *path, const char *expected, char *wh
   lw_status status = lw_store_check(store, f->arena, &report, &err);
   outcome out = WRONG;
   if (status != LW_OK) {
-    (void)snprintf(why, size, "check: %s: %s", lw_status_id(status), err.message);
+    (void)snprintf(why, size, "check: %s: %.600s", lw_status_id(status), err.message);
   } else if (report.problem_count) {
     out = FOUND;
     (void)snprintf(why, size, "%s", report.problems[0]);

@@ -68,7 +68,8 @@ static void every_answer_carries_the_guards(void **state)
   static const char *const targets[] = {"/", "/sw.js", "/nothing", "/api/echo", "/api/openapi.json"};
   for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
     web_reply reply = web_ask(&server, "GET", targets[i], "", NULL);
-    check_header(&reply, "Content-Security-Policy", "default-src 'self'; object-src 'none'; "
+    check_header(&reply, "Content-Security-Policy",
+                 "default-src 'self'; object-src 'none'; "
                  "base-uri 'none'; form-action 'self'; frame-ancestors 'none'");
     check_header(&reply, "X-Content-Type-Options", "nosniff");
     check_header(&reply, "Referrer-Policy", "no-referrer");
@@ -131,8 +132,7 @@ static void packed_twin_goes_to_who_takes_it(void **state)
   check_header(&plain, "Content-Encoding", "");
   check_header(&packed, "Content-Encoding", "gzip");
   check_header(&packed, "Vary", "Accept-Encoding");
-  assert_string_not_equal(web_header(&plain, "ETag", a, sizeof a),
-                          web_header(&packed, "ETag", b, sizeof b));
+  assert_string_not_equal(web_header(&plain, "ETag", a, sizeof a), web_header(&packed, "ETag", b, sizeof b));
   assert_true(packed.length > 18 && packed.length < plain.length);
   /* RFC 1952: magic at the start, length of the plain bytes at the end */
   const unsigned char *p = (const unsigned char *)packed.body;
@@ -153,8 +153,7 @@ static void head_tells_what_get_would_send(void **state)
     web_reply head = web_ask(&server, "HEAD", targets[i], "", NULL);
     assert_int_equal(head.status, get.status);
     if (i != 1) { /* echo tells the time: its length may differ by a digit */
-      assert_int_equal(strtoul(web_header(&head, "Content-Length", size, sizeof size), NULL, 10),
-                       get.length);
+      assert_int_equal(strtoul(web_header(&head, "Content-Length", size, sizeof size), NULL, 10), get.length);
     }
     assert_int_equal(head.length, 0);
     web_free(&get);
@@ -165,8 +164,8 @@ static void head_tells_what_get_would_send(void **state)
 static void api_gets_the_request_decoded(void **state)
 {
   (void)state;
-  json_t *got = ask_json("GET", "/api/echo?area=12%20acre&rate=4+lb/acre&name=J%C3%B6rg&empty=&bare",
-                         "", NULL, 200);
+  json_t *got =
+      ask_json("GET", "/api/echo?area=12%20acre&rate=4+lb/acre&name=J%C3%B6rg&empty=&bare", "", NULL, 200);
   assert_string_equal(text_of(got, NULL, "method"), "GET");
   assert_string_equal(text_of(got, NULL, "path"), "/echo");
   assert_string_equal(text_of(got, "query", "area"), "12 acre");
@@ -183,9 +182,9 @@ static void api_gets_the_request_decoded(void **state)
 static void api_gets_the_body_who_and_why(void **state)
 {
   (void)state;
-  json_t *got = ask_json("POST", "/api/echo", JSON_LINE,
-                         "{\"water\": 3, \"value\": \"40 in\", \"who\": \"keeper\", \"why\": \"first\"}",
-                         200);
+  json_t *got =
+      ask_json("POST", "/api/echo", JSON_LINE,
+               "{\"water\": 3, \"value\": \"40 in\", \"who\": \"keeper\", \"why\": \"first\"}", 200);
   assert_string_equal(text_of(got, NULL, "who"), "keeper");
   assert_string_equal(text_of(got, NULL, "why"), "first");
   assert_string_equal(text_of(got, "body", "value"), "40 in");
@@ -196,8 +195,8 @@ static void api_gets_the_body_who_and_why(void **state)
   assert_string_equal(text_of(got, NULL, "who"), "");
   json_decref(got);
   json_decref(ask_json("PUT", "/api/echo", JSON_LINE, "{}", 200));
-  json_decref(ask_json("PATCH", "/api/echo", "Content-Type: Application/JSON ; charset=UTF-8\r\n",
-                       "{}", 200));
+  json_decref(
+      ask_json("PATCH", "/api/echo", "Content-Type: Application/JSON ; charset=UTF-8\r\n", "{}", 200));
   json_decref(ask_json("POST", "/api/created", JSON_LINE, "{}", 201));
 }
 
@@ -216,13 +215,20 @@ static void faults_of_the_api_have_their_status(void **state)
     const char *target, *id;
     int http;
   } rows[] = {
-      {"/api/fail?status=1", "invalid", 400},  {"/api/fail?status=2", "not-found", 404},
-      {"/api/fail?status=3", "conflict", 409}, {"/api/fail?status=4", "limit", 413},
-      {"/api/fail?status=5", "corrupt", 500},  {"/api/fail?status=6", "io", 500},
-      {"/api/fail?status=7", "busy", 503},     {"/api/fail?status=8", "memory", 503},
-      {"/api/fail?status=9", "internal", 500}, {"/api/fail?status=5&http=400", "corrupt", 400},
-      {"/api/silent", "internal", 500},        {"/api/other", "not-found", 404},
-      {"/api", "not-found", 404},              {"/apix", "not-found", 404},
+      {"/api/fail?status=1", "invalid", 400},
+      {"/api/fail?status=2", "not-found", 404},
+      {"/api/fail?status=3", "conflict", 409},
+      {"/api/fail?status=4", "limit", 413},
+      {"/api/fail?status=5", "corrupt", 500},
+      {"/api/fail?status=6", "io", 500},
+      {"/api/fail?status=7", "busy", 503},
+      {"/api/fail?status=8", "memory", 503},
+      {"/api/fail?status=9", "internal", 500},
+      {"/api/fail?status=5&http=400", "corrupt", 400},
+      {"/api/silent", "internal", 500},
+      {"/api/other", "not-found", 404},
+      {"/api", "not-found", 404},
+      {"/apix", "not-found", 404},
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     json_t *got = ask_json("GET", rows[i].target, "", NULL, rows[i].http);

@@ -57,9 +57,9 @@ static void check_rows(const row *rows, size_t count)
     int before = web_calls();
     web_reply reply = web_ask(&server, rows[i].method, rows[i].target, lines, rows[i].body);
     if (reply.status != rows[i].status) {
-      print_error("%s %.80s [%s] %.60s: status %d, want %d: %.200s\n", rows[i].method,
-                  rows[i].target, lines, rows[i].body ? rows[i].body : "", reply.status,
-                  rows[i].status, reply.body ? reply.body : "");
+      print_error("%s %.80s [%s] %.60s: status %d, want %d: %.200s\n", rows[i].method, rows[i].target, lines,
+                  rows[i].body ? rows[i].body : "", reply.status, rows[i].status,
+                  reply.body ? reply.body : "");
     }
     assert_int_equal(reply.status, rows[i].status);
     if (rows[i].status >= 400) {
@@ -128,10 +128,14 @@ static void methods_are_the_known_ones(void **state)
 {
   (void)state;
   static const row rows[] = {
-      {"OPTIONS", "/api/echo", "", NULL, 405}, {"TRACE", "/", "", NULL, 405},
-      {"PROPFIND", "/", "", NULL, 405},        {"get", "/", "", NULL, 405},
-      {"POST", "/", J, "{}", 405},             {"DELETE", "/app.js", "", NULL, 405},
-      {"POST", "/api/openapi.json", J, "{}", 405}, {"CONNECT", "/api/echo", "", NULL, 405},
+      {"OPTIONS", "/api/echo", "", NULL, 405},
+      {"TRACE", "/", "", NULL, 405},
+      {"PROPFIND", "/", "", NULL, 405},
+      {"get", "/", "", NULL, 405},
+      {"POST", "/", J, "{}", 405},
+      {"DELETE", "/app.js", "", NULL, 405},
+      {"POST", "/api/openapi.json", J, "{}", 405},
+      {"CONNECT", "/api/echo", "", NULL, 405},
   };
   CHECK(rows);
 }
@@ -207,8 +211,10 @@ static void a_raw_nul_reaches_nothing(void **state)
 {
   (void)state;
   char text[256];
-  int n = snprintf(text, sizeof text, "GET /@/../../etc/passwd HTTP/1.1\r\nHost: 127.0.0.1:%u\r\n"
-                   "Connection: close\r\n\r\n", server.port);
+  int n = snprintf(text, sizeof text,
+                   "GET /@/../../etc/passwd HTTP/1.1\r\nHost: 127.0.0.1:%u\r\n"
+                   "Connection: close\r\n\r\n",
+                   server.port);
   *strchr(text, '@') = '\0';
   int fd = web_connect(&server);
   assert_true(web_send(fd, text, (size_t)n));
@@ -322,8 +328,9 @@ static void a_long_body_is_not_read(void **state)
   for (size_t i = 0; i < 3; i++) {
     char text[512];
     int fd = web_connect(&server);
-    int n = snprintf(text, sizeof text, "POST /api/echo HTTP/1.1\r\nHost: 127.0.0.1:%u\r\n" J
-                     "Content-Length: %s\r\n\r\n", server.port, sizes[i]);
+    int n = snprintf(text, sizeof text,
+                     "POST /api/echo HTTP/1.1\r\nHost: 127.0.0.1:%u\r\n" J "Content-Length: %s\r\n\r\n",
+                     server.port, sizes[i]);
     assert_true(web_send(fd, text, (size_t)n));
     reply = web_receive(fd, false);
     assert_int_equal(reply.status, 413);

@@ -81,10 +81,9 @@ static json_t *echo(const lw_api_request *request, const lw_desk *desk)
   for (size_t i = 0; i < request->query_count; i++) {
     (void)json_object_set_new(asked, request->query_keys[i], json_string(request->query_values[i]));
   }
-  return json_pack("{s:s, s:s, s:o, s:O?, s:s, s:s, s:i, s:I, s:f}", "method", request->method,
-                   "path", request->path, "query", asked, "body", request->body, "who", desk->who,
-                   "why", desk->why, "today", (int)desk->today, "now", (json_int_t)desk->now,
-                   "tenth", 0.1);
+  return json_pack("{s:s, s:s, s:o, s:O?, s:s, s:s, s:i, s:I, s:f}", "method", request->method, "path",
+                   request->path, "query", asked, "body", request->body, "who", desk->who, "why", desk->why,
+                   "today", (int)desk->today, "now", (json_int_t)desk->now, "tenth", 0.1);
 }
 
 static json_t *big(size_t n)

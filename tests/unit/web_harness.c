@@ -172,8 +172,8 @@ void web_free(web_reply *reply)
   reply->body = NULL;
 }
 
-web_reply web_ask(const web_server *server, const char *method, const char *target,
-                  const char *lines, const char *body)
+web_reply web_ask(const web_server *server, const char *method, const char *target, const char *lines,
+                  const char *body)
 {
   static const char form[] = "%s %s HTTP/1.1\r\n%s%s%s%s\r\n";
   char host[64] = "";
@@ -187,8 +187,7 @@ web_reply web_ask(const web_server *server, const char *method, const char *targ
   int n = snprintf(NULL, 0, form, method, target, host, lines, size, "Connection: close\r\n");
   char *head = malloc((size_t)n + 1);
   assert_non_null(head);
-  (void)snprintf(head, (size_t)n + 1, form, method, target, host, lines, size,
-                 "Connection: close\r\n");
+  (void)snprintf(head, (size_t)n + 1, form, method, target, host, lines, size, "Connection: close\r\n");
   int fd = web_connect(server);
   (void)(web_send(fd, head, (size_t)n) && body && web_send(fd, body, strlen(body)));
   free(head);

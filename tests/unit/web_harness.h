@@ -38,15 +38,15 @@ void web_start(web_server *server, lw_web_options options);
 void web_stop(web_server *server);
 
 /* What the fakes saw since the process began. */
-int web_calls(void);          /* of lw_api_answer */
-int web_open_stores(void);    /* handles open now */
-int web_most_stores(void);    /* most handles ever open at once */
+int web_calls(void);             /* of lw_api_answer */
+int web_open_stores(void);       /* handles open now */
+int web_most_stores(void);       /* most handles ever open at once */
 bool web_store_was_shared(void); /* one handle in two calls at once: must stay false */
 
 typedef struct web_reply {
-  int status;       /* 0: the connection closed or timed out before a whole answer came */
+  int status; /* 0: the connection closed or timed out before a whole answer came */
   char head[4096];
-  char *body;       /* malloc'ed, NUL-terminated */
+  char *body; /* malloc'ed, NUL-terminated */
   size_t length;
 } web_reply;
 
@@ -60,8 +60,8 @@ void web_free(web_reply *reply);
 
 /* One request on its own connection. `lines` are more header lines, each ended by "\r\n"; a Host line
  * is added unless `lines` has one; Content-Length is added for a body. */
-web_reply web_ask(const web_server *server, const char *method, const char *target,
-                  const char *lines, const char *body);
+web_reply web_ask(const web_server *server, const char *method, const char *target, const char *lines,
+                  const char *body);
 
 /* The value of a header in the reply, in `out`; "" when it is absent. */
 const char *web_header(const web_reply *reply, const char *name, char *out, size_t size);

@@ -7,15 +7,19 @@ import { useGet, version } from '../live';
 import { NotYet } from '../parts';
 import { Ruler } from '../ruler';
 import type { Item, Now, WaterLine, WaterNow, Waters } from '../types';
-import { inOrder, isQuiet, readable, subjectText, VERDICT, watersInOrder } from '../words';
+import { count } from '../units';
+import { because, inOrder, isQuiet, readable, settledBy, subjectText, VERDICT, watersInOrder } from '../words';
+
+/** Buying is no business of the crew on the water. */
+const SHELF = 'stock on the shelf';
 
 function PaperItem({ item, today }: { item: Item; today: string }): JSX.Element {
   const choice = item.choices.find((one) => one.chosen);
   const when = item.verdict === 'hold' ? item.look_again && `look again ${nearDay(item.look_again, today)}` : item.by && (item.by <= today ? 'today' : `by ${nearDay(item.by, today)}`);
   return (
     <div class="paper-item">
-      <p><strong class="paper-verdict">{VERDICT[item.verdict]}</strong> {readable(item.headline)}{when ? ` (${when})` : ''}</p>
-      {choice && item.verdict === 'do' && <p><strong>{choice.shown}</strong> of {choice.material}{choice.to_buy ? `; ${choice.to_buy} must be bought first` : ''}</p>}
+      <p><strong class="paper-verdict">{VERDICT[item.verdict]}</strong> {because(item)}{when ? ` (${when})` : ''}</p>
+      {choice && item.verdict === 'do' && <p><strong>Take {readable(choice.shown)} of {readable(choice.material)}</strong>{choice.left === null ? '' : `; ${count(choice.left)} on the shelf`}{choice.to_buy ? `, ${count(choice.to_buy)} to be bought first` : ''}.</p>}
       {item.verdict !== 'hold' && item.steps.length > 0 && <ol class="paper-steps">{item.steps.map((step) => <li key={step}>{readable(step)}</li>)}</ol>}
       {item.cautions.length > 0 && <ul class="paper-cautions">{item.cautions.map((text) => <li key={text}>Caution: {text}</li>)}</ul>}
     </div>
@@ -34,8 +38,8 @@ function PaperLines({ item }: { item: Item | undefined }): JSX.Element {
 
 function PaperWater({ water, line, today }: { water: WaterNow; line: WaterLine | undefined; today: string }): JSX.Element {
   const items = inOrder(water.items);
-  const shown = items.filter((item, at) => at === 0 || !isQuiet(item));
-  const quiet = items.filter((item, at) => at > 0 && isQuiet(item));
+  const shown = items.filter((item, at) => at === 0 || (!isQuiet(item) && !settledBy(items[0], item) && item.subject !== SHELF));
+  const quiet = items.filter((item, at) => at > 0 && isQuiet(item) && item.subject !== SHELF);
   return (
     <section class="paper-water">
       <header><h2>{water.water}</h2>{line?.area && <span>{readable(line.area.shown)}</span>}</header>

@@ -92,7 +92,7 @@ function FactRow({ sheet, field }: { sheet: Sheet; field: FactField }): JSX.Elem
   if (typed === null) {
     return (
       <li>
-        <button type="button" class="fact" onClick={() => { setFault(null); setTyped(typedFact(value)); }}>
+        <button type="button" class={field.long ? 'fact fact-long' : 'fact'} onClick={() => { setFault(null); setTyped(typedFact(value)); }}>
           <span>{field.label}</span><span class={shown ? 'fact-value' : 'quiet'}>{shown || 'not told'}</span><span class="fact-change small" aria-hidden="true">change</span>
         </button>
       </li>
@@ -116,13 +116,18 @@ function FactRow({ sheet, field }: { sheet: Sheet; field: FactField }): JSX.Elem
   );
 }
 
+function untold(sheet: Sheet, fields: FactField[]): string {
+  const missing = fields.filter((field) => field.choices && field.key !== 'units' && !shownFact(sheet.facts[field.key], field)).length;
+  return missing ? `, ${missing} not told` : '';
+}
+
 export function Facts({ sheet }: { sheet: Sheet }): JSX.Element {
   return (
     <section class="block">
       <h2>Facts</h2>
-      {FACT_GROUPS.map((group, at) => (
-        <details class="folded" key={group.title} open={at > 0}>
-          <summary><span>{group.title}</span></summary>
+      {FACT_GROUPS.map((group) => (
+        <details class="folded" key={group.title}>
+          <summary><span>{group.title}{untold(sheet, group.fields)}</span></summary>
           <ul class="facts">{group.fields.map((field) => <FactRow key={field.key} sheet={sheet} field={field} />)}</ul>
         </details>
       ))}

@@ -3,6 +3,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { Fault, read } from '../api';
+import { Formula } from '../figure';
 import { useGet } from '../live';
 import { asFault, NotYet, sentenceOfFault } from '../parts';
 import type { Method, MethodInput } from '../types';
@@ -98,7 +99,7 @@ export function MethodView({ name, query }: { name: string; query: URLSearchPara
     <article class="method">
       <a class="button back phone-only" href="#/methods">‹ Methods</a>
       <header class="why-head"><p class="small quiet">{data.method}</p><h1>{data.title}</h1><p>{data.purpose}</p></header>
-      <p class="formula">{data.formula}</p>
+      <Formula text={data.formula} />
       <Calculator method={data} query={query} />
       <section class="block"><h2>Source</h2><p>{data.source}</p><p class="small quiet">{sentence(basisText(data.basis))}</p></section>
       {data.limits && <section class="block"><h2>Where it holds</h2><p>{data.limits}</p></section>}

@@ -4,7 +4,6 @@ import type { ComponentChildren, JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Fault } from '../api';
 import { shortDay } from '../dates';
-import { CautionMark } from '../marks';
 import { asFault, Refused } from '../parts';
 import { send } from '../queue';
 import { go, href } from '../route';
@@ -25,7 +24,7 @@ function Removable({ path, said, children }: { path: string; said: string; child
   );
 }
 
-const FIRST = 5;
+const FIRST = 3;
 
 function Records<T extends { id: number }>(props: {
   title: string; list: T[]; none: ComponentChildren; path: string; said: (one: T) => string; view: (one: T) => ComponentChildren;
@@ -91,23 +90,6 @@ export function Overrides({ sheet }: { sheet: Sheet }): JSX.Element | null {
           <p class="small"><a class="text-link" href={href('rules', one.rule)}>{one.rule} ›</a> <span class="quiet">since {shortDay(one.date)}{one.until ? `, until ${shortDay(one.until)}` : ''}</span></p>
         </>
       )} />
-  );
-}
-
-/** Places in the water: what to beware of, where the boat goes in. */
-export function Zones({ sheet }: { sheet: Sheet }): JSX.Element | null {
-  if (!sheet.zones.length) return null;
-  return (
-    <section class="block">
-      <h2>Places in it</h2>
-      <ul class="records">
-        {sheet.zones.map((zone) => (
-          <li class="record" key={zone.id}>
-            <div class="record-text"><p>{zone.kind === 'hazard' && <CautionMark />} {zone.name}</p><p class="small quiet">{[zone.kind, zone.area ? readable(zone.area.shown) : '', zone.note].filter(Boolean).join(' · ')}</p></div>
-          </li>
-        ))}
-      </ul>
-    </section>
   );
 }
 

@@ -5,7 +5,8 @@ import { longDay, shortDay } from '../dates';
 import { Figure } from '../figure';
 import { useGet, version } from '../live';
 import type { Season } from '../types';
-import { readable, sentence } from '../words';
+import { count } from '../units';
+import { plural, readable, sentence } from '../words';
 
 export function SeasonSheet({ id }: { id: number }): JSX.Element | null {
   const { data, fault } = useGet<Season>(`/season/${id}`);
@@ -25,7 +26,7 @@ export function SeasonSheet({ id }: { id: number }): JSX.Element | null {
               <tr key={dose.number}>
                 <th scope="row">{shortDay(dose.date, today)}{dose.first && <span class="small quiet">opening</span>}</th>
                 <td>{dose.material}</td>
-                <td>{dose.packages !== null ? `${dose.packages} × ` : ''}<span class="small quiet">{readable(dose.mass.shown)}</span></td>
+                <td>{readable(dose.mass.shown)}{dose.packages !== null && <span class="small quiet">{plural(Number(count(dose.packages)), 'package')}</span>}</td>
                 <td class="num">{dose.cost?.shown ?? ''}</td>
               </tr>
             ))}
@@ -33,7 +34,7 @@ export function SeasonSheet({ id }: { id: number }): JSX.Element | null {
           {total.packages !== null && (
             <tfoot><tr>
               <th scope="row">In all</th><td />
-              <td>{total.packages}</td>
+              <td>{plural(Number(count(total.packages)), 'package')}</td>
               <td class="num">{total.cost && (
                 <Figure of={{
                   title: `The season of ${data.water}`, shown: total.cost.shown, what: `All doses from ${longDay(data.from)} to ${longDay(data.to)}, whole packages at today's prices.`,

@@ -6,16 +6,17 @@ import type { Fault } from '../api';
 import { dayName, shortDay } from '../dates';
 import { Figure } from '../figure';
 import { useGet, version } from '../live';
-import { openedStock } from '../opened';
+import { openedActivePrice, openedStock } from '../opened';
 import { asFault, Empty, Name, NotYet, Refused } from '../parts';
 import { send } from '../queue';
 import type { Buy, Lot, Material, Shelf } from '../types';
+import { count } from '../units';
 import { formText, plural, readable } from '../words';
 import { LotForm, MaterialForm } from './shelf-forms';
 
 function LotLine({ lot, material, today }: { lot: Lot; material: Material; today: string }): JSX.Element {
   const [fault, setFault] = useState<Fault | null>(null);
-  const said = `${lot.packages} of ${material.name}, ${shortDay(lot.date, today)}`;
+  const said = `${count(lot.packages)} of ${material.name}, ${shortDay(lot.date, today)}`;
   const remove = async (): Promise<void> => {
     try { await send('DELETE', `/lots/${lot.id}`, {}, `take back lot: ${said}`); } catch (error) { setFault(asFault(error)); }
   };
@@ -32,24 +33,8 @@ function LotLine({ lot, material, today }: { lot: Lot; material: Material; today
 }
 
 function ActivePrice({ material, cheapest }: { material: Material; cheapest: boolean }): JSX.Element | null {
-  const price = material.price_per_active;
-  if (!price) return null;
-  const shown = `${price.shown}/${material.active_per}`;
-  const inputs = [
-    { name: 'price of a package', shown: material.price?.shown ?? 'no price' }, { name: 'package', shown: material.package?.shown ?? 'not told' },
-    ...(material.grade ? [{ name: 'grade (N-P2O5-K2O, percent)', shown: material.grade }] : []),
-    ...(material.neutralizing_value ? [{ name: 'neutralizing value', shown: material.neutralizing_value.shown }] : []),
-    ...(material.fineness ? [{ name: 'fineness', shown: material.fineness.shown }] : []),
-  ];
-  return (
-    <span class="small">
-      <Figure of={{
-        title: `${material.name}: price of ${material.active}`, shown, inputs,
-        what: `Price of a package over the ${material.active} in it, by the label: the fair way to compare materials that differ in strength. How much of it the water can use also differs with the form.`,
-        changes: 'Another price or package.',
-      }} /> of {material.active}{cheapest && <span class="tag tag-after">cheapest</span>}
-    </span>
-  );
+  if (!material.price_per_active) return null;
+  return <span class="small"><Figure of={openedActivePrice(material)} /> of {material.active}{cheapest && <span class="tag tag-after">cheapest</span>}</span>;
 }
 
 function MaterialView({ material, cheapest, today }: { material: Material; cheapest: boolean; today: string }): JSX.Element {
@@ -60,14 +45,14 @@ function MaterialView({ material, cheapest, today }: { material: Material; cheap
     <li class="material">
       <div class="material-head">
         <h3><Name of={material.name} /></h3>
-        <p class="small quiet">{formText(material.form)}{material.grade && !material.name.includes(material.grade) ? ` ${material.grade}` : ''}{material.package ? ` · ${material.package.shown} a package` : ''}</p>
+        <p class="small quiet">{[formText(material.form), material.grade].filter((word) => word && !material.name.includes(word)).concat(material.package ? [`${material.package.shown} a package`] : []).join(' · ')}</p>
       </div>
       <p class={`material-left${left !== null && left < 0 ? ' wrong' : ''}`}>
-        {left === null ? <span class="answer quiet">–</span> : <Figure big of={openedStock(material)}>{String(left)}</Figure>}
+        {left === null ? <span class="answer quiet">–</span> : <Figure big of={openedStock(material)}>{count(left)}</Figure>}
         <span class="small quiet">{left === null ? 'not counted' : 'left'}</span>
       </p>
       <p class="material-facts">
-        {material.enough_until ? <strong>Enough until {dayName(material.enough_until, today)}</strong> : <span class="quiet">{left === null ? 'Count it, and the page can say how long it lasts' : 'No use for it in sight'}</span>}
+        {material.enough_until ? <strong>{material.enough_until <= today ? 'Short today' : `Enough until ${dayName(material.enough_until, today)}`}</strong> : <span class="quiet">{left === null ? 'Count it, and the page can say how long it lasts' : 'No use for it in sight'}</span>}
         <span class="small quiet">{material.price ? `${material.price.shown} a package` : 'no price yet'}</span>
         <ActivePrice material={material} cheapest={cheapest} />
       </p>
@@ -80,7 +65,7 @@ function MaterialView({ material, cheapest, today }: { material: Material; cheap
         </p>
         {adding === 'lot' && <LotForm material={material} onDone={() => setAdding(null)} />}
         {adding === 'change' && <MaterialForm material={material} onDone={() => setAdding(null)} />}
-        <ul class="records" aria-label={`Lots of ${material.name}: ${material.bought} bought, ${material.used} used`}>
+        <ul class="records" aria-label={`Lots of ${material.name}: ${count(material.bought)} bought, ${count(material.used)} used`}>
           {[...material.lots].reverse().map((lot) => <LotLine key={lot.id} lot={lot} material={material} today={today} />)}
         </ul>
       </details>
@@ -94,7 +79,7 @@ function BuyList({ buy, today }: { buy: Buy[]; today: string }): JSX.Element {
     <ul class="records">
       {buy.map((one) => (
         <li class="record" key={one.material}>
-          <div class="record-text"><p><strong>{one.packages} × <Name of={one.material} /></strong></p><p class="small">{one.by ? `by ${dayName(one.by, today)}, ` : ''}{readable(one.why)}</p></div>
+          <div class="record-text"><p><strong>{count(one.packages)} × <Name of={one.material} /></strong></p><p class="small">{one.by ? (one.by <= today ? 'now, ' : `by ${dayName(one.by, today)}, `) : ''}{readable(one.why)}</p></div>
           <span class="record-figure">{one.cost?.shown ?? ''}</span>
         </li>
       ))}
@@ -117,7 +102,7 @@ export function ShelfScreen(): JSX.Element {
   return (
     <div class="two">
       <section class="col" aria-label="On the shelf">
-        <header class="screen-head"><h1>Shelf</h1></header>
+        <header class="screen-head"><h1>Shelf</h1><p class="phone-only">{data.buy.length ? `To buy: ${data.buy.map((one) => readable(`${count(one.packages)} x ${one.material}`)).join('; ')}.` : 'Nothing to buy for what is in sight.'}</p></header>
         {data.materials.length === 0 && (
           <Empty title="The shelf is empty"><p>Write down what you have or can buy: the grade from the label, the package, the price. Then the page works in your sacks and gallons.</p></Empty>
         )}

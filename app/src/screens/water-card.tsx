@@ -11,7 +11,7 @@ import { Cautions, VerdictWord } from '../parts';
 import { href } from '../route';
 import { Ruler } from '../ruler';
 import type { Item, Quantities, WaterLine, WaterNow } from '../types';
-import { inOrder, isQuiet, inputName, readable, sentence, slug, SPACE, subjectText, VERDICT } from '../words';
+import { because, inOrder, isQuiet, inputName, readable, sentence, settledBy, slug, SPACE, subjectText, VERDICT } from '../words';
 
 /** "4 sacks of 50 lb (200 lb)" is too long for the large size: what is in brackets goes small. */
 export function splitShown(shown: string): { main: string; rest: string } {
@@ -53,7 +53,7 @@ export function whenText(item: Item, today: string): string {
 function OtherItem({ item, water }: { item: Item; water: WaterNow }): JSX.Element {
   return (
     <li>
-      <a class="other" href={href('why', water.id, slug(item.subject))}>
+      <a class={item.subject === 'stock on the shelf' ? 'other other-brief' : 'other'} href={href('why', water.id, slug(item.subject))}>
         <strong class={`verdict-small verdict-${item.verdict}`}>{VERDICT[item.verdict]}</strong>
         <span>{readable(item.headline)}</span>
       </a>
@@ -76,7 +76,8 @@ export function WaterCard({ water, line, today, open }: {
   water: WaterNow; line: WaterLine | undefined; today: string; open: string | null;
 }): JSX.Element {
   const [lead, ...others] = inOrder(water.items);
-  const loud = others.filter((item) => !isQuiet(item));
+  const settled = others.filter((item) => settledBy(lead, item));
+  const loud = others.filter((item) => !isQuiet(item) && !settledBy(lead, item));
   const quiet = others.filter(isQuiet);
   const log = lead ? logLink(lead, water.id) : null;
   const isOpen = lead !== undefined && open === slug(lead.subject);
@@ -98,9 +99,10 @@ export function WaterCard({ water, line, today, open }: {
                 <p class="answer-line"><Answer item={lead} water={water} line={line} /></p>
               </div>
               <p class="because">
-                {readable(lead.headline)}{' '}
+                {because(lead)}{' '}
                 <a class="why-link" href={href('why', water.id, slug(lead.subject))} aria-current={isOpen ? 'true' : undefined} aria-label={`${lead.verdict === 'do' ? 'Why and how' : 'Why'}: ${water.water}`}>{lead.verdict === 'do' ? 'Why and how' : 'Why'}{SPACE}›</a>
               </p>
+              {settled.length > 0 && <p class="small quiet">The same measurement settles: {settled.map((item) => subjectText(item.subject).toLowerCase()).join(', ')}.</p>}
               <Cautions texts={lead.cautions.slice(0, 1)} />
             </>
           ) : <p>Nothing is known yet. Lower the disk and log the depth.</p>}

@@ -7,15 +7,16 @@ import { SeasonChart, SeasonTable } from '../chart';
 import { nearDay } from '../dates';
 import { Figure } from '../figure';
 import { useGet, version } from '../live';
-import { openedLatest, openedSize } from '../opened';
+import { openedLatest, openedSize, type SizeName } from '../opened';
 import { NotYet, VerdictWord } from '../parts';
 import { href } from '../route';
 import { Ruler } from '../ruler';
 import { seasonOf } from '../season-data';
 import type { ClarityPoint, Now, Q, Rules, Sheet } from '../types';
-import { inOrder, readable, sentence, slug } from '../words';
+import { because, inOrder, readable, sentence, slug } from '../words';
 import { Facts } from './facts';
-import { DeleteWater, Notes, Overrides, Readings, Treatments, Zones } from './records';
+import { Places } from './places';
+import { DeleteWater, Notes, Overrides, Readings, Treatments } from './records';
 import { SeasonSheet } from './season';
 
 function ClarityRuler({ sheet, today }: { sheet: Sheet; today: string }): JSX.Element {
@@ -40,7 +41,7 @@ function LatestList({ sheet, today }: { sheet: Sheet; today: string }): JSX.Elem
 }
 
 function Size({ sheet }: { sheet: Sheet }): JSX.Element {
-  const rows: Array<['area' | 'mean depth' | 'volume' | 'retention' | 'shoreline', string, Q | null]> = [
+  const rows: Array<[SizeName, string, Q | null]> = [
     ['area', 'Area', sheet.area], ['mean depth', 'Mean depth', sheet.mean_depth], ['volume', 'Volume', sheet.volume],
     ['retention', 'Water stays', sheet.retention], ['shoreline', 'Shoreline', sheet.perimeter],
   ];
@@ -56,7 +57,7 @@ function Size({ sheet }: { sheet: Sheet }): JSX.Element {
 function SeasonCharts({ sheet, today }: { sheet: Sheet; today: string }): JSX.Element {
   const [asTable, setAsTable] = useState(false);
   const { data: rules } = useGet<Rules>('/rules');
-  const least = rules?.program.find((row) => row.key === 'alkalinity-min')?.value.value ?? null;
+  const least = rules?.program.find((row) => row.key === 'alkalinity-least')?.value.value ?? null;
   const { strands, span, finding } = seasonOf(sheet, today, least);
   if (!strands.length) return <p class="quiet">The chart begins with the first reading.</p>;
   return (
@@ -77,7 +78,7 @@ function Verdicts({ id }: { id: number }): JSX.Element | null {
   if (!lead) return null;
   return (
     <a class="lead" href={href('why', id, slug(lead.subject))}>
-      <VerdictWord verdict={lead.verdict} danger={lead.urgency === 0 && lead.verdict !== 'hold'} /><span>{readable(lead.headline)}</span>
+      <VerdictWord verdict={lead.verdict} danger={lead.urgency === 0 && lead.verdict !== 'hold'} /><span>{because(lead)}</span>
     </a>
   );
 }
@@ -106,9 +107,9 @@ export function WaterScreen({ id }: { id: number }): JSX.Element {
           <Treatments sheet={sheet} today={today} />
         </div>
         <div class="col">
+          <Places sheet={sheet} />
           <section class="block"><h2>Size</h2><Size sheet={sheet} /></section>
           <Facts sheet={sheet} />
-          <Zones sheet={sheet} />
           <Overrides sheet={sheet} />
           <Notes sheet={sheet} today={today} />
           <Readings sheet={sheet} today={today} />

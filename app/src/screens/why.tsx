@@ -8,9 +8,20 @@ import { openedChoice, openedCited } from '../opened';
 import { Cautions, Name, VerdictWord } from '../parts';
 import { href } from '../route';
 import type { Choice, Item, Reason, WaterLine, WaterNow } from '../types';
-import { activePrice, basisText, formText, inOrder, inputName, readable, sentence, slug, subjectText, VERDICT } from '../words';
+import { activePrice, basisText, because, formText, inOrder, inputName, readable, sentence, slug, subjectText, VERDICT } from '../words';
+import { count } from '../units';
 import { OverrideForm, TakeBack } from './override';
-import { Answer, logLink, whenText } from './water-card';
+import { Answer, logLink, splitShown, whenText } from './water-card';
+
+/** What the name itself does not say already. */
+function describe(choice: Choice): string[] {
+  return [formText(choice.form), choice.grade].filter((word) => word && !choice.material.includes(word));
+}
+
+function Split({ shown }: { shown: string }): JSX.Element {
+  const { main, rest } = splitShown(shown);
+  return <>{readable(main)}{rest && <span class="small quiet">{readable(rest.replace(/[()]/g, ''))}</span>}</>;
+}
 
 function Choices({ choices }: { choices: Choice[] }): JSX.Element | null {
   if (!choices.length) return null;
@@ -25,10 +36,10 @@ function Choices({ choices }: { choices: Choice[] }): JSX.Element | null {
             <tr key={choice.material} class={choice.chosen ? 'chosen' : ''}>
               <th scope="row">
                 <Name of={choice.material} />
-                <span class="small quiet">{choice.chosen ? 'chosen · ' : ''}{formText(choice.form)}{choice.grade && !choice.material.includes(choice.grade) ? ` ${choice.grade}` : ''}</span>
+                <span class="small quiet">{[choice.chosen ? 'chosen' : '', ...describe(choice)].filter(Boolean).join(' · ')}</span>
               </th>
-              <td class="nowrap">{readable(choice.shown)}</td>
-              <td>{choice.left === null ? 'not counted' : choice.left}{choice.to_buy ? <span class="small quiet">buy {choice.to_buy}</span> : null}</td>
+              <td class="nowrap"><Split shown={choice.shown} /></td>
+              <td>{choice.left === null ? 'not counted' : count(choice.left)}{choice.to_buy ? <span class="small quiet">buy {count(choice.to_buy)}</span> : null}</td>
               {priced && (
                 <td class="num">
                   {choice.cost ? <Figure of={openedChoice(choice, 'cost')} /> : 'no price'}
@@ -72,7 +83,7 @@ function doneLink(item: Item, water: WaterNow): string {
   const choice = item.choices.find((one) => one.chosen);
   const query = new URLSearchParams({ water: String(water.id) });
   if (choice) query.set('material', choice.material);
-  if (choice?.packages) query.set('amount', `${choice.packages}`);
+  if (choice?.packages) query.set('amount', count(choice.packages));
   if (item.subject === 'lime') query.set('purpose', 'lime');
   if (item.subject === 'feeding the bloom') query.set('purpose', 'feed');
   return `#/log/treatment?${query.toString()}`;
@@ -105,7 +116,7 @@ export function Why({ water, item, line, today }: { water: WaterNow; item: Item;
         <h1>{water.water}</h1>
         <p class="verdict-line"><VerdictWord verdict={item.verdict} danger={item.urgency === 0 && item.verdict !== 'hold'} /><span class="when">{whenText(item, today)}</span></p>
         <p class="answer-line"><Answer item={item} water={water} line={line} /></p>
-        <p class="because">{readable(item.headline)}</p>
+        <p class="because">{because(item)}</p>
       </header>
       <Cautions texts={item.cautions} />
       {item.steps.length > 0 && (
