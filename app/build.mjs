@@ -3,7 +3,7 @@
 // The server embeds exactly these files. `--watch` is not offered: a build takes a tenth of a second.
 import { build } from 'esbuild';
 import { createHash } from 'node:crypto';
-import { copyFileSync, mkdirSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
@@ -25,6 +25,10 @@ const shared = {
 rmSync(dist, { recursive: true, force: true });
 mkdirSync(dist, { recursive: true });
 for (const file of publicFiles) copyFileSync(join(here, 'public', file), join(dist, file));
+
+// What the bundle contains of others, with the notice their licence asks for.
+const preact = readFileSync(join(here, 'node_modules/preact/LICENSE'), 'utf8');
+writeFileSync(join(dist, 'licences.txt'), `Lakeward is under the Apache License 2.0.\n\nThis page contains Preact:\n\n${preact}`);
 
 await build({
   ...shared,

@@ -30,10 +30,11 @@ static lw_status look_through(lw_store *copy, lw_error *err)
     status = lw_sql_step(copy, stmt, &row, "look through the copy", err);
   }
   if (status == LW_OK && row) {
-    const char *answer = lw_sql_text(stmt, 0);
-    if (!answer || sqlite3_stricmp(answer, "ok") != 0) {
+    const char *finding = NULL;
+    status = lw_integrity_read(copy, stmt, &finding, err);
+    if (status == LW_OK && finding) {
       status = lw_fail(err, LW_CORRUPT, "the copy of the store is damaged (%.200s), and so may be the "
-                       "store: run the check on it; no backup was written", answer ? answer : "");
+                       "store: run the check on it; no backup was written", finding);
     }
   }
   (void)sqlite3_finalize(stmt);

@@ -6,6 +6,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { MOST_PROBLEMS = 100, PROBLEM_LENGTH = 400 };
@@ -53,14 +54,37 @@ static lw_status each_row(lw_inspection *of, const char *sql, row_handler handle
   return status;
 }
 
-static lw_status on_integrity(lw_inspection *of, sqlite3_stmt *stmt)
+/* A page that could not be read for want of memory, or because the disk failed, is no finding about
+ * the file. SQLite tells it in the same list as the findings, with its result code. */
+static int code_in(const char *finding)
+{
+  static const char mark[] = "error code=";
+  const char *at = strstr(finding, mark);
+  return at ? atoi(at + sizeof mark - 1) : SQLITE_OK;
+}
+
+lw_status lw_integrity_read(lw_store *store, sqlite3_stmt *stmt, const char **out, lw_error *err)
 {
   const char *text = NULL;
-  lw_status status = lw_sql_read(stmt, 0, &text, of->err);
-  if (status != LW_OK) {
+  *out = NULL;
+  lw_status status = lw_sql_read(stmt, 0, &text, err);
+  if (status != LW_OK || strcmp(text, "ok") == 0) {
     return status;
   }
-  return strcmp(text, "ok") == 0 ? LW_OK : lw_problem(of, "the file: %.300s", text);
+  int code = code_in(text);
+  if ((code & 0xff) == SQLITE_NOMEM || (code & 0xff) == SQLITE_IOERR) {
+    return lw_sql_fail(store, code, checking, err);
+  }
+  const char *line = lw_starts_with(text, "***") ? strchr(text, '\n') : NULL;
+  *out = line ? line + 1 : text;
+  return LW_OK;
+}
+
+static lw_status on_integrity(lw_inspection *of, sqlite3_stmt *stmt)
+{
+  const char *finding = NULL;
+  lw_status status = lw_integrity_read(of->store, stmt, &finding, of->err);
+  return status == LW_OK && finding ? lw_problem(of, "the file: %.300s", finding) : status;
 }
 
 static lw_status on_foreign_key(lw_inspection *of, sqlite3_stmt *stmt)

@@ -106,7 +106,8 @@ void lw_sql_reset(sqlite3_stmt *stmt); /* accepts NULL */
 /* One moment for several queries: a read transaction, unless one is open already. */
 LW_MUST_CHECK lw_status lw_read_begin(lw_store *store, bool *own, lw_error *err);
 void lw_read_end(lw_store *store, bool own);
-void lw_sql_bind_text(sqlite3_stmt *stmt, int index, const char *text); /* NULL text: NULL */
+/* A text that outlives the step, so that nothing is allocated and nothing can fail. NULL: NULL. */
+void lw_sql_bind_text(sqlite3_stmt *stmt, int index, const char *text);
 /* Until the next step; NULL for an SQL NULL and when memory is short. */
 const char *lw_sql_text(sqlite3_stmt *stmt, int column);
 /* The same of a column that always holds a text: LW_CORRUPT when it does not. */
@@ -168,8 +169,9 @@ static inline bool lw_kind_known(lw_kind_id kind)
   return (unsigned)kind < LW_KIND_COUNT;
 }
 
-/* Parameter 1 is the id, then the columns in order. Kept shape; texts must outlive the step. */
-void lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept);
+/* Parameter 1 is the id, then the columns in order. Kept shape; texts must outlive the step. Gives
+ * SQLite's result code. */
+LW_MUST_CHECK int lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept);
 /* The row the statement stands on, into kept shape. `before` is the record read just before it from
  * the same statement, or NULL: equal texts are shared with it. */
 LW_MUST_CHECK lw_status lw_row_read(sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena,
@@ -219,6 +221,13 @@ LW_MUST_CHECK lw_status lw_live_delete(lw_store *store, lw_kind_id kind, lw_id i
 LW_MUST_CHECK lw_status lw_change_lock(lw_store *store, const lw_change *change, lw_error *err);
 LW_MUST_CHECK lw_status lw_change_open(lw_store *store, const lw_change *change, lw_id undoes,
                                        lw_error *err);
+
+/* ---- check.c ---- */
+
+/* The row of PRAGMA integrity_check or quick_check that `stmt` stands on: *out is the finding, NULL
+ * for "ok". */
+LW_MUST_CHECK lw_status lw_integrity_read(lw_store *store, sqlite3_stmt *stmt, const char **out,
+                                          lw_error *err);
 
 /* ---- sort.c ---- */
 

@@ -5,65 +5,55 @@
 #include <math.h>
 #include <string.h>
 
-static void bind_maybe(sqlite3_stmt *stmt, int index, lw_maybe maybe, bool whole)
+static int bind_maybe(sqlite3_stmt *stmt, int index, lw_maybe maybe, bool whole)
 {
   if (!maybe.known) {
-    (void)sqlite3_bind_null(stmt, index);
-  } else if (whole) {
-    (void)sqlite3_bind_int64(stmt, index, (sqlite3_int64)maybe.value);
-  } else {
-    (void)sqlite3_bind_double(stmt, index, maybe.value);
+    return sqlite3_bind_null(stmt, index);
   }
+  return whole ? sqlite3_bind_int64(stmt, index, (sqlite3_int64)maybe.value)
+               : sqlite3_bind_double(stmt, index, maybe.value);
 }
 
-static void bind_date(sqlite3_stmt *stmt, int index, lw_day day)
+static int bind_date(sqlite3_stmt *stmt, int index, lw_day day)
 {
   char text[LW_DATE_TEXT];
-  if (day == LW_NO_DAY) {
-    (void)sqlite3_bind_null(stmt, index);
-  } else {
-    (void)sqlite3_bind_text(stmt, index, lw_date_text(day, text), -1, SQLITE_TRANSIENT);
-  }
+  return day == LW_NO_DAY ? sqlite3_bind_null(stmt, index)
+                          : sqlite3_bind_text(stmt, index, lw_date_text(day, text), -1,
+                                              SQLITE_TRANSIENT);
 }
 
-static void bind_column(sqlite3_stmt *stmt, int index, const lw_column *column, const void *kept)
+static int bind_column(sqlite3_stmt *stmt, int index, const lw_column *column, const void *kept)
 {
   const void *member = lw_member(kept, column);
   switch (column->type) {
   case LW_COLUMN_TEXT:
   case LW_COLUMN_OUTLINE:
-    lw_sql_bind_text(stmt, index, *(const char *const *)member);
-    break;
+    return sqlite3_bind_text(stmt, index, *(const char *const *)member, -1, SQLITE_STATIC);
   case LW_COLUMN_NUMBER:
-    (void)sqlite3_bind_double(stmt, index, *(const double *)member);
-    break;
+    return sqlite3_bind_double(stmt, index, *(const double *)member);
   case LW_COLUMN_MAYBE:
+    return bind_maybe(stmt, index, *(const lw_maybe *)member, false);
   case LW_COLUMN_MAYBE_WHOLE:
-    bind_maybe(stmt, index, *(const lw_maybe *)member, column->type == LW_COLUMN_MAYBE_WHOLE);
-    break;
+    return bind_maybe(stmt, index, *(const lw_maybe *)member, true);
   case LW_COLUMN_BOOLEAN:
-    (void)sqlite3_bind_int(stmt, index, *(const bool *)member);
-    break;
+    return sqlite3_bind_int(stmt, index, *(const bool *)member);
   case LW_COLUMN_DATE:
   case LW_COLUMN_MAYBE_DATE:
-    bind_date(stmt, index, *(const lw_day *)member);
-    break;
+    return bind_date(stmt, index, *(const lw_day *)member);
   case LW_COLUMN_REFERENCE:
-    if (*(const lw_id *)member != 0) {
-      (void)sqlite3_bind_int64(stmt, index, *(const lw_id *)member);
-    } else {
-      (void)sqlite3_bind_null(stmt, index);
-    }
-    break;
+    return *(const lw_id *)member ? sqlite3_bind_int64(stmt, index, *(const lw_id *)member)
+                                  : sqlite3_bind_null(stmt, index);
   }
+  return SQLITE_MISUSE;
 }
 
-void lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept)
+int lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept)
 {
-  (void)sqlite3_bind_int64(stmt, 1, id);
-  for (size_t i = 0; i < lw_kinds[kind].column_count; i++) {
-    bind_column(stmt, (int)i + 2, &lw_kinds[kind].columns[i], kept);
+  int code = sqlite3_bind_int64(stmt, 1, id);
+  for (size_t i = 0; i < lw_kinds[kind].column_count && code == SQLITE_OK; i++) {
+    code = bind_column(stmt, (int)i + 2, &lw_kinds[kind].columns[i], kept);
   }
+  return code;
 }
 
 static lw_status read_text(sqlite3_stmt *stmt, int index, lw_arena *arena, const char **member,

@@ -45,7 +45,11 @@ lw_status lw_live_put(lw_store *store, lw_kind_id kind, lw_id id, const void *ke
   if (status != LW_OK) {
     return status;
   }
-  lw_row_bind(stmt, kind, id, kept);
+  int code = lw_row_bind(stmt, kind, id, kept);
+  if (code != SQLITE_OK) {
+    lw_sql_reset(stmt);
+    return lw_sql_fail(store, code, writing, err);
+  }
   return lw_sql_done(store, stmt, writing, err);
 }
 

@@ -176,16 +176,46 @@ async function emptyTeaches() {
   }, { empty: true });
 }
 
+async function swipeCloses() {
+  await withPage(async (page) => {
+    await page.locator('.card .figure').first().click();
+    const sheet = page.locator('dialog.sheet[open]');
+    await sheet.waitFor();
+    const head = await sheet.locator('.sheet-head').boundingBox();
+    const touch = await page.context().newCDPSession(page);
+    const send = (type, y) => touch.send('Input.dispatchTouchEvent', { type, touchPoints: type === 'touchEnd' ? [] : [{ x: head.x + 40, y }] });
+    await send('touchStart', head.y + 20);
+    for (let moved = 20; moved <= 160; moved += 20) await send('touchMove', head.y + 20 + moved);
+    await send('touchEnd', 0);
+    await sheet.waitFor({ state: 'detached' });
+  });
+}
+
+async function metricIsSpoken() {
+  await withPage(async (page) => {
+    await go(page, '#/settings');
+    await page.getByRole('button', { name: 'Centimetres, hectares, kilograms' }).click();
+    await page.waitForFunction(async () => (await (await fetch('api/version')).json()).units === 'metric');
+    await go(page, '#/');
+    await page.waitForFunction(() => [...document.querySelectorAll('.card svg.ruler')].every((one) => /\d.cm/.test(one.getAttribute('aria-label'))));
+    same(await page.locator('.card svg.ruler .unit').first().textContent(), 'cm', 'the unit written on the ruler');
+    await go(page, '#/log');
+    same(await page.getByRole('button', { name: 'cm', exact: true }).getAttribute('aria-pressed'), 'true', 'the unit offered first in the log');
+  });
+}
+
 export const entryCases = [
   ['the advice is read on the phone without scrolling, and gives its reasons', adviceIsRead],
   ['a disk reading changes the verdict and undo changes it back, 390 x 844', () => verdictChanges(PHONE)],
   ['a disk reading changes the verdict and undo changes it back, 1280 x 800', () => verdictChanges(DESK)],
   ['a figure opens its sheet; back, inner sheets and the button close it', figureOpens],
+  ['a swipe down closes the sheet', swipeCloses],
   ['nothing but figures is underlined', onlyFiguresAreUnderlined],
   ["a wrong value shows the server's sentence and keeps what was typed", wrongValueIsKept],
   ['an unusual value is asked about once and can be mended', unusualIsAskedOnce],
   ['the unit of a field is remembered', unitIsRemembered],
   ['the owner sets a rule aside with a reason that is kept', ownerSetsRuleAside],
   ['a method calculates on the person\'s own numbers', methodCalculates],
+  ['in metric units rulers and forms speak centimetres', metricIsSpoken],
   ['an empty store teaches the first steps', emptyTeaches],
 ];

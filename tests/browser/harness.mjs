@@ -90,7 +90,7 @@ export async function open(url, { viewport = PHONE, scheme = 'light', worker = f
     if (!request.url().startsWith(url)) watch.problems.push(`a request left the origin: ${request.url()}`);
   });
   const page = await context.newPage();
-  page.setDefaultTimeout(8000);
+  page.setDefaultTimeout(20000);
   page.on('pageerror', (error) => watch.problems.push(`page error: ${error.message}`));
   page.on('console', (message) => {
     const text = message.text();

@@ -12,7 +12,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
-enum { DRAWS = 20000, EXPRESSION = 64 };
+enum { DRAWS = 4000, EXPRESSION = 64 };
 
 typedef struct source {
   lw_random random;
@@ -147,7 +147,7 @@ static void reads_back_what_is_written(void **state)
     char number[LW_NUMBER_MAX];
     char text[128];
     double got = NAN;
-    /* "12 acre" and "12acre"; the plain number and money stand without a symbol */
+    /* "12 acre" and "12acre"; a number without a unit is taken to be in the one asked for */
     bool bare = strcmp(a->symbol, "1") == 0;
     (void)snprintf(text, sizeof text, "%s%s%s", lw_number_text(x, number), draw(&s, 0, 1) < 0.5 ? " " : "", bare ? "" : a->symbol);
     lw_error err = {0};
@@ -155,7 +155,10 @@ static void reads_back_what_is_written(void **state)
       print_error("%s\n", err.message);
       fail();
     }
-    assert_true(got == convert(x, a->symbol, b->symbol));
+    if (got != (bare ? x : convert(x, a->symbol, b->symbol))) {
+      print_error("'%s' read as %.17g %s\n", text, got, b->symbol);
+      fail();
+    }
   }
 }
 
@@ -249,7 +252,7 @@ static void random_texts_give_numbers_or_sentences(void **state)
       fail();
     }
   }
-  assert_true(accepted > 1000 && accepted < 4 * DRAWS);
+  assert_true(accepted > DRAWS / 20 && accepted < 4 * DRAWS);
 }
 
 /* What is shown reads back to the digits shown. */

@@ -5,7 +5,7 @@ import { useEffect } from 'preact/hooks';
 import { useGet } from '../live';
 import { NotYet } from '../parts';
 import type { Rule, Rules } from '../types';
-import { basisText, readable, sentence, subjectText } from '../words';
+import { basisText, plural, readable, sentence, subjectText } from '../words';
 
 export function RulesScreen({ id }: { id: string | null }): JSX.Element {
   const { data, fault } = useGet<Rules>('/rules');
@@ -18,10 +18,7 @@ export function RulesScreen({ id }: { id: string | null }): JSX.Element {
         <a class="button back" href="#/methods">‹ Methods</a>
         <header class="screen-head"><h1>Rules</h1><p class="quiet">A verdict is what these make of your log. Any of them can be set aside for one water, with a reason.</p></header>
         {subjects.map((subject) => (
-          <section class="block" key={subject}>
-            <h2>{subjectText(subject)}</h2>
-            <ul class="rule-list">{data.rules.filter((rule) => rule.subject === subject).map((rule) => <RuleView key={rule.id} rule={rule} marked={rule.id === id} />)}</ul>
-          </section>
+          <RulesOf key={subject} subject={subject} rules={data.rules.filter((rule) => rule.subject === subject)} marked={id} />
         ))}
       </section>
       <section class="col" aria-label="The numbers they judge by">
@@ -34,6 +31,15 @@ export function RulesScreen({ id }: { id: string | null }): JSX.Element {
         </dl>
       </section>
     </div>
+  );
+}
+
+function RulesOf({ subject, rules, marked }: { subject: string; rules: Rule[]; marked: string | null }): JSX.Element {
+  return (
+    <details class="folded rule-group" open={rules.some((rule) => rule.id === marked)}>
+      <summary><h2>{subjectText(subject)}</h2><span>{plural(rules.length, 'rule')}</span></summary>
+      <ul>{rules.map((rule) => <RuleView key={rule.id} rule={rule} marked={rule.id === marked} />)}</ul>
+    </details>
   );
 }
 

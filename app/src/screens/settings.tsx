@@ -95,6 +95,7 @@ export function SettingsScreen(): JSX.Element {
         <header class="screen-head"><h1>Settings</h1></header>
         <Place settings={settings.data} />
         <ThisDevice />
+        <p class="after"><a class="button plain" href="licences.txt">Licences</a></p>
       </section>
       <section class="col" aria-label="The numbers the rules judge by">
         <h2>The numbers the rules judge by</h2>
