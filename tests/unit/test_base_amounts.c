@@ -67,7 +67,7 @@ static void adds_feet_and_inches(void **state)
 static void reads_temperatures(void **state)
 {
   (void)state;
-  static const char *const cases[] = {"68degF", "68 degF", "68 F", "68 f", "68\xc2\xb0" "F", "68 deg F", "20 degC", "20C", "20 celsius", "20"};
+  static const char *const cases[] = {"68degF", "68 degF", "68 F", "68 f", "68°F", "68 deg F", "20 degC", "20C", "20 celsius", "20"};
   for (size_t i = 0; i < COUNT(cases); i++) {
     double got = NAN;
     assert_int_equal(lw_quantity_parse(&got, "water", cases[i], "degC", NULL), LW_OK);

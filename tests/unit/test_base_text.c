@@ -128,7 +128,7 @@ static void refuses_malformed_utf8_and_controls(void **state)
       "\x80", "\xbf", "\xc0\x80", "\xc1\xbf", "\xc2", "\xc2\x7f", "\xc2\xc0", "\xe0\x80\x80", "\xe0\x9f\xbf",
       "\xe1\x80", "\xe1\x80\x7f", "\xed\xa0\x80", "\xed\xbf\xbf", "\xf0\x80\x80\x80", "\xf0\x8f\xbf\xbf",
       "\xf0\x90\x80", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xf8\x88\x80\x80\x80", "\xfe", "\xff",
-      "\x01", "a\rb", "\x1b[2J", "\x7f", "\xc2\x80", "\xc2\x9b" "2J", "\xc2\x9f", "good then \xe2\x82"};
+      "\x01", "a\rb", "\x1b[2J", "\x7f", "\xc2\x80", "\xc2\x9b[2J", "\xc2\x9f", "good then \xe2\x82"};
   for (size_t i = 0; i < COUNT(unclean); i++) {
     if (lw_text_is_clean(unclean[i], strlen(unclean[i]))) {
       print_error("accepted text %zu\n", i);
