@@ -58,6 +58,11 @@ lw_status lw_api_form(lw_form *out, json_t *body, const lw_desk *desk, lw_error 
     if (is_about_the_request(key)) {
       continue;
     }
+    size_t length = strlen(key);
+    if (length > 4 && (strcmp(key + length - 5, "-file") == 0 || strcmp(key + length - 5, "_file") == 0)) {
+      /* the command line may name files of its own user; a request may not */
+      return lw_fail(err, LW_INVALID, "%.60s: a request cannot name a file; send the contents", key);
+    }
     if (out->count == LW_API_FIELDS) {
       return lw_fail(err, LW_LIMIT, "more than %d fields", LW_API_FIELDS);
     }
