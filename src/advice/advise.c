@@ -88,7 +88,7 @@ static void weeds(const lw_view *v, lw_item *item)
   item->headline = lw_say(v, "%s Treat a quarter to a third at a time, two weeks apart.", item->headline);
   lw_item_step(item, "Have the plant named first: the extension office does it from a fresh piece.");
   lw_item_step(item, "Rake or cut paths and the water round docks; a herbicide only on a quarter to a third of "
-                     "the surface at a time (SRAC 361), 10 to 14 days apart.");
+                     "the surface at a time (SRAC 361), two weeks apart.");
   lw_item_step(item, lw_say(v, "Grass carp, where your state permits them: 10 for each acre of weeds, 8 in or "
                                "longer where bass live (%s).", "Oklahoma State CR-9202"));
   lw_item_caution(item, "Rotting weeds take oxygen: never the whole water at once, never in hot weather without "

@@ -11,6 +11,12 @@
 #include <stdio.h>
 #include <string.h>
 
+/* The weakest grade printed for ponds is 8-8-2 (Alabama Leaflet 1), and none carries more nitrogen than
+ * phosphate. */
+#define LEAST_P2O5_PERCENT 8.0
+
+#define ACRE_M2 4046.8564224
+
 static const double litre_per_m3 = 1000.0;
 
 /* What the practitioner would buy when the shelf list is empty. */
@@ -91,8 +97,8 @@ static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, d
   const lw_material *m = stock->material;
   lw_grade grade;
   if (strcmp(m->kind, "fertilizer") != 0 || lw_grade_parse(&grade, m->grade, NULL) != LW_OK ||
-      grade.p2o5_percent <= 0) {
-    return false;
+      grade.p2o5_percent < LEAST_P2O5_PERCENT || grade.nitrogen_percent > grade.p2o5_percent) {
+    return false; /* too much of something else for each pound of phosphate */
   }
   lw_feed_rate rate = lw_feed_rate_now(v, m->form);
   double share = grade.p2o5_percent / 100.0;
@@ -208,6 +214,15 @@ lw_status lw_amount_feed(const lw_view *view, lw_item *item, lw_error *err)
                               : "");
   item->by = view->facts->today + 3;
   lw_item_reason(item, "feed-rate", rate.text, rate.source, rate.basis);
+  double wanted = rate.used * area_m2 / 1e4;
+  lw_grade grade;
+  if (c->packages.known && lw_grade_parse(&grade, c->grade, NULL) == LW_OK &&
+      fabs(c->mass_kg * grade.p2o5_percent / 100.0 - wanted) > 0.02 * wanted) {
+    lw_item_reason(item, "feed-whole-packages",
+                   lw_say(view, "Rounded to whole packages, inside the printed range: %s an acre goes out.",
+                          lw_show_value(view, c->mass_kg / (area_m2 / ACRE_M2), "kg", "lb", "kg")),
+                   rate.source, "computed");
+  }
   lw_item_handling(view, item, c->form, area_m2);
   return LW_OK;
 }

@@ -40,9 +40,12 @@ static need find_need(const lw_view *v)
   return n;
 }
 
-static bool is_hydrated(const lw_material *m)
+/* Hydrated and burnt lime: pure dolomite is 109, magnesium carbonate 119; calcium hydroxide 135. */
+static bool is_caustic(const lw_material *m)
 {
-  return strcmp(m->form, "hydrated") == 0;
+  return strcmp(m->kind, "lime") == 0 &&
+         (strcmp(m->form, "hydrated") == 0 || lw_or(m->neutralizing_value_pct, 0) > 119 ||
+          (strcmp(m->form, "other") == 0 && !m->neutralizing_value_pct.known));
 }
 
 static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, const need *n,
@@ -50,7 +53,7 @@ static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, c
 {
   const lw_material *m = stock->material;
   double rate = 0;
-  if (strcmp(m->kind, "lime") != 0 ||
+  if (strcmp(m->kind, "lime") != 0 || is_caustic(m) ||
       lw_lime_material_rate(&rate, n->low, lw_or(m->neutralizing_value_pct, 100),
                             lw_or(m->fineness_pct, 100), NULL) != LW_OK) {
     return false;
@@ -77,11 +80,6 @@ static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, c
 
 static bool better(const lw_choice *a, const lw_choice *b)
 {
-  bool hydrated_a = strcmp(a->form, "hydrated") == 0;
-  bool hydrated_b = strcmp(b->form, "hydrated") == 0;
-  if (hydrated_a != hydrated_b) {
-    return hydrated_b;
-  }
   if (a->cost.known != b->cost.known) {
     return a->cost.known;
   }
@@ -102,7 +100,7 @@ static const lw_material *fill_choices(const lw_view *v, lw_item *item, const ne
       item->choice_count++;
     }
   }
-  if (!picked || is_hydrated(picked)) { /* hydrated lime alone is never the advice */
+  if (!picked) { /* caustic lime alone is never the advice */
     lw_stock none = {.material = &reference_lime};
     if (item->choice_count < LW_CHOICES_MAX &&
         fill_choice(v, &item->choices[item->choice_count], &none, n, area_ha)) {
@@ -149,8 +147,11 @@ static void explain(const lw_view *v, lw_item *item, const lw_material *m, const
                    LW_SRC_BOYD_TABLE, "memory");
   } else {
     lw_item_reason(item, "lime-rate",
-                   "Without mud pH and buffer pH the range of practice is used: 1 to 2 short tons an acre. A "
-                   "mud test narrows it.",
+                   v->latest.seen[LW_MUD_PH].known && v->latest.seen[LW_BUFFER_PH].known
+                       ? "The mud test is old, off the printed table or at odds with the alkalinity: the range of "
+                         "practice is used, 1 to 2 short tons an acre. Have the mud tested again."
+                       : "Without mud pH and buffer pH the range of practice is used: 1 to 2 short tons an acre. A "
+                         "mud test narrows it.",
                    "Southern extension practice; Mississippi prints 1-3 tons every three to four years; "
                    LW_SRC_PRACTICE,
                    "common practice");
@@ -173,13 +174,14 @@ static void explain(const lw_view *v, lw_item *item, const lw_material *m, const
                  "read");
 }
 
-static void hydrated_caution(const lw_view *v, lw_item *item)
+static void caustic_caution(const lw_view *v, lw_item *item)
 {
-  for (size_t i = 0; i < item->choice_count; i++) {
-    if (strcmp(item->choices[i].form, "hydrated") == 0) {
-      lw_item_caution(item, lw_say(v, "Hydrated lime in a stocked water: not at all (Auburn/ACES), or at most "
-                                      "50 lb an acre at one time with pH read before and after (University "
-                                      "of Georgia). It burns eyes, skin and lungs and can kill fish."));
+  for (size_t i = 0; i < v->facts->stock_count; i++) {
+    if (is_caustic(v->facts->stock[i].material)) {
+      lw_item_caution(item, lw_say(v, "Hydrated or burnt lime (%.60s) in a stocked water: not at all (Auburn/ACES), "
+                                      "or hydrated at most 50 lb an acre at one time with pH read before and after "
+                                      "(University of Georgia). It burns eyes, skin and lungs and can kill fish.",
+                                   v->facts->stock[i].material->name));
       return;
     }
   }
@@ -204,6 +206,6 @@ lw_status lw_amount_lime(const lw_view *view, lw_item *item, lw_error *err)
   item->by = latest > view->facts->today + AT_LEAST ? latest : view->facts->today + AT_LEAST;
   lw_item_handling(view, item, "ground", area_m2);
   explain(view, item, m, &n);
-  hydrated_caution(view, item);
+  caustic_caution(view, item);
   return LW_OK;
 }

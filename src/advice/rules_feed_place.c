@@ -9,22 +9,10 @@
 
 #define SUBJECT "feeding the bloom"
 
-enum { CRASH_DAYS = 10, DEEP_AFTER = 60, DEEP_BEFORE = 45, RAIN_DAYS = 3, EARLY_DAYS = 16 };
+enum { DEEP_AFTER = 60, DEEP_BEFORE = 45, RAIN_DAYS = 3, EARLY_DAYS = 16 };
 
-static const double crash_rise_m = 16 * 0.0254;
 static const double still_wind_m_s = 2.0; /* about 4-5 mph: leaves hardly move */
 static const double cloudy_pct = 70;
-
-bool lw_clearing_is_sudden(const lw_view *v)
-{
-  const lw_seen *now = &v->latest.seen[LW_SECCHI];
-  const lw_seen *before = &v->latest.secchi_before;
-  const lw_seen *color = &v->latest.seen[LW_WATER_COLOR];
-  bool was_mud = color->known && (int)color->value == LW_BROWN_MUD;
-  return now->known && now->fresh && before->known && !was_mud && v->latest.in_season &&
-         now->day - before->day <= CRASH_DAYS && before->value <= v->facts->program.aim_high_m &&
-         now->value - before->value >= crash_rise_m;
-}
 
 bool lw_deep_season(const lw_view *v)
 {
@@ -147,6 +135,19 @@ const lw_rule lw_rule_feed_season = {
                            "the water has its own dates; the temperature decides inside",
     "read", judge_season};
 
+static bool controlled_release_given(const lw_view *v)
+{
+  for (size_t i = 0; i < v->facts->treatment_count; i++) {
+    const lw_treatment *t = &v->facts->treatments[i];
+    const lw_material *m = lw_case_material(v->facts, t->material);
+    if (strcmp(t->purpose, "feed") == 0 && m && strcmp(m->form, "controlled-release") == 0 &&
+        t->day <= v->facts->today && t->day >= v->latest.first_feed && v->latest.first_feed != LW_NO_DAY) {
+      return true;
+    }
+  }
+  return false;
+}
+
 static void judge_interval(const lw_view *v, lw_finding *out)
 {
   if (v->latest.last_feed == LW_NO_DAY) {
@@ -154,13 +155,11 @@ static void judge_interval(const lw_view *v, lw_finding *out)
   }
   int since = v->facts->today - v->latest.last_feed;
   int least = (int)v->facts->program.opening_interval_day;
-  const lw_material *m = lw_case_material(v->facts, v->latest.last_feed_treatment->material);
-  bool slow = m && strcmp(m->form, "controlled-release") == 0;
+  bool slow = controlled_release_given(v);
   lw_cite_fact(v, out, "last dose", v->latest.feed_doses, "1",
                lw_say(v, "dose %d", v->latest.feed_doses), v->latest.last_feed);
   if (slow) {
-    lw_finding_holds(out, lw_say(v, "Controlled-release feed went in %s; it lasts the season.",
-                                 lw_show_age(v, since)),
+    lw_finding_holds(out, "Controlled-release feed went in this season; it lasts to its end.",
                      v->facts->today + 14);
   } else if (since < least) {
     lw_finding_holds(out, lw_say(v, "Dose %d went in %s. One dose rarely makes the bloom; look again %s and "
@@ -253,14 +252,32 @@ const lw_rule lw_rule_feed_downstream = {
     "A permit is still needed for the outflow, or water leaves and nobody said who lives downstream",
     "Local discharge rules decide; " LW_SRC_PRACTICE, "common practice", judge_downstream};
 
-/* Rain over the next days, the strongest wind of today and tomorrow; forecasts only. */
-static lw_maybe forecast(const lw_view *v, int days, bool rain)
+/* The forecast that stands for a day: the water's own before the one for all, the newest entry of each. */
+static lw_maybe forecast_of_day(const lw_view *v, lw_day day, bool rain)
 {
-  lw_maybe sum = {0};
+  lw_maybe found = {0};
+  bool own = false;
+  lw_id newest = 0;
   for (size_t i = 0; i < v->facts->weather_count; i++) {
     const lw_weather *w = &v->facts->weather[i];
     lw_maybe value = rain ? w->rain_mm : w->wind_m_s;
-    if (w->forecast && value.known && w->day >= v->facts->today && w->day <= v->facts->today + days) {
+    bool mine = w->water != 0;
+    if (w->forecast && value.known && w->day == day && (mine > own || (mine == own && w->id >= newest))) {
+      found = value;
+      own = mine;
+      newest = w->id;
+    }
+  }
+  return found;
+}
+
+/* Rain over the next days together, or the strongest wind of today and tomorrow; forecasts only. */
+static lw_maybe forecast(const lw_view *v, int days, bool rain)
+{
+  lw_maybe sum = {0};
+  for (lw_day day = v->facts->today; day <= v->facts->today + days; day++) {
+    lw_maybe value = forecast_of_day(v, day, rain);
+    if (value.known) {
       sum.value = rain ? sum.value + value.value : (value.value > sum.value ? value.value : sum.value);
       sum.known = true;
     }
@@ -304,7 +321,7 @@ static bool still_and_cloudy(const lw_view *v)
 {
   for (size_t i = 0; i < v->facts->weather_count; i++) {
     const lw_weather *w = &v->facts->weather[i];
-    if (w->forecast && w->day >= v->facts->today && w->day <= v->facts->today + 2 &&
+    if (w->forecast && w->day >= v->facts->today && w->day <= v->facts->today + RAIN_DAYS &&
         w->cloud_pct.known && w->cloud_pct.value >= cloudy_pct &&
         lw_or(w->wind_m_s, still_wind_m_s) <= still_wind_m_s) {
       return true;
@@ -324,6 +341,10 @@ static void judge_hot(const lw_view *v, lw_finding *out)
     lw_finding_holds(out, lw_say(v, "The water is %s and still, cloudy days are forecast: oxygen can run out "
                                     "before dawn.", lw_show(v, LW_TEMPERATURE, t->value)),
                      v->facts->today + 3);
+  } else if (!(v->latest.seen[LW_OXYGEN].known && v->latest.seen[LW_OXYGEN].fresh)) {
+    lw_finding_asks(out, lw_say(v, "The water is %s: read oxygen before any feed.",
+                                lw_show(v, LW_TEMPERATURE, t->value)),
+                    "oxygen");
   } else {
     lw_finding_notes(out, lw_say(v, "The water is %s: hot water holds little oxygen.",
                                  lw_show(v, LW_TEMPERATURE, t->value)));
@@ -332,11 +353,15 @@ static void judge_hot(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_hot = {"feed-hot-still", SUBJECT,
-                                  "Surface water at 86 F or more with still, cloudy days forecast",
+                                  "Surface water at 86 F or more: holds with still, cloudy days forecast, asks when oxygen was not read",
                                   LW_SRC_WURTS, "read", judge_hot};
 
 static void judge_rate(const lw_view *v, lw_finding *out)
 {
+  if (v->latest.feed_doses == 0) {
+    out->caution = "A program once begun must be kept up and the fish harvested: stopping lets the light, and the "
+                   "weeds, back in.";
+  }
   lw_finding_notes(out, v->latest.feed_doses == 0
                             ? "First dose of the season: the larger first rate is used."
                             : lw_say(v, "Repeat dose (number %d this season).", v->latest.feed_doses + 1));

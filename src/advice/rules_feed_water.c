@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* Rules for feeding the bloom that look at the water: clarity, colour, temperature, chemistry, weeds,
  * oxygen. */
+#include "advice/danger.h"
 #include "advice/rules_feed.h"
 #include "advice/sources.h"
 #include "advice/words.h"
@@ -12,34 +13,35 @@ static const lw_seen *seen(const lw_view *v, lw_quantity_id quantity)
   return &v->latest.seen[quantity];
 }
 
-static bool color_is(const lw_view *v, lw_water_color color)
-{
-  const lw_seen *c = seen(v, LW_WATER_COLOR);
-  return c->known && c->fresh && (int)c->value == (int)color;
-}
-
 /* ---- fish in danger ---- */
 
 static void judge_oxygen(const lw_view *v, lw_finding *out)
 {
   const lw_seen *o = seen(v, LW_OXYGEN);
-  if (!o->known || !o->fresh || o->value > v->facts->program.oxygen_watch_mg_l) {
+  if (!lw_oxygen_is_low(v)) {
     return;
   }
   lw_cite(v, out, LW_OXYGEN);
+  out->caution = "Fish were short of oxygen: any feed, and the night after it, can kill them.";
+  if (!o->fresh) {
+    lw_finding_asks(out, lw_say(v, "The last oxygen reading was %s, %s. Read it again before any feed.",
+                                lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
+                    "oxygen");
+    return;
+  }
   lw_finding_holds(out, lw_say(v, "Oxygen was %s %s: no feed while fish are short of breath.",
                                lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
                    v->facts->today + 3);
 }
 
 const lw_rule lw_rule_feed_oxygen = {
-    "feed-oxygen-low", SUBJECT, "Dissolved oxygen was read at or under the watch mark in the last days",
+    "feed-oxygen-low", SUBJECT, "Dissolved oxygen was read at or under the watch mark: holds while fresh, asks for two weeks after",
     LW_SRC_JENSEN, "read", judge_oxygen};
 
 static void judge_too_green(const lw_view *v, lw_finding *out)
 {
   const lw_seen *s = seen(v, LW_SECCHI);
-  if (!s->known || !s->fresh || s->value >= v->facts->program.alarm_m || color_is(v, LW_BROWN_MUD)) {
+  if (!lw_water_is_too_green(v)) {
     return;
   }
   lw_cite(v, out, LW_SECCHI);
@@ -50,15 +52,16 @@ static void judge_too_green(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_too_green = {
-    "feed-too-green", SUBJECT, "The disk is shallower than the too-green mark and the water is not muddy",
+    "feed-too-green", SUBJECT, "The disk is shallower than the too-green mark and the water is not muddy or stained",
     LW_SRC_ALABAMA ", time-release page: under 12 in is excessively green", "read", judge_too_green};
 
 static void judge_crash(const lw_view *v, lw_finding *out)
 {
-  if (!lw_clearing_is_sudden(v)) {
+  lw_seen from;
+  if (!lw_clearing_is_sudden(v, &from)) {
     return;
   }
-  const lw_seen *before = &v->latest.secchi_before;
+  const lw_seen *before = &from;
   lw_cite(v, out, LW_SECCHI);
   lw_cite_fact(v, out, "secchi before", before->value, "m", lw_show(v, LW_SECCHI, before->value),
                before->day);
@@ -76,11 +79,44 @@ const lw_rule lw_rule_feed_crash = {
     "A green water cleared by 16 in or more within ten days (a bloom crash, or a flush)",
     LW_SRC_WURTS ": bloom crash; the marks are " LW_SRC_PRACTICE, "common practice", judge_crash};
 
+static void judge_ammonia(const lw_view *v, lw_finding *out)
+{
+  double harmful = 0;
+  if (!lw_ammonia_is_harmful(v, &harmful)) {
+    return;
+  }
+  lw_cite(v, out, LW_AMMONIA);
+  lw_cite(v, out, LW_PH);
+  lw_finding_holds(out, lw_say(v, "Un-ionized ammonia works out at %.2f mg/L, enough to harm fish: no feed.",
+                               harmful),
+                   v->facts->today + 3);
+}
+
+const lw_rule lw_rule_feed_ammonia = {"feed-ammonia", SUBJECT, "Un-ionized ammonia is 0.05 mg/L or more",
+                                      LW_SRC_IFAS ", figure 2; Emerson et al. 1975", "read", judge_ammonia};
+
+static void judge_weed_kill(const lw_view *v, lw_finding *out)
+{
+  int days = lw_days_since_weed_kill(v);
+  if (days < 0 || days >= LW_WEED_KILL_DAYS) {
+    return;
+  }
+  lw_cite_fact(v, out, "weeds treated", days, "day", lw_show_age(v, days), v->facts->today - days);
+  lw_finding_holds(out, lw_say(v, "Weeds were treated %s: while they rot they take oxygen and feed the water.",
+                               lw_show_age(v, days)),
+                   v->facts->today - days + LW_WEED_KILL_DAYS);
+}
+
+const lw_rule lw_rule_feed_weed_kill = {
+    "feed-after-weed-kill", SUBJECT, "Weeds were treated in the last two weeks",
+    LW_SRC_B866 ": treatment can deplete oxygen; the two weeks are " LW_SRC_PRACTICE, "common practice",
+    judge_weed_kill};
+
 /* ---- what the water is ---- */
 
 static void judge_mud(const lw_view *v, lw_finding *out)
 {
-  if (!color_is(v, LW_BROWN_MUD)) {
+  if (!lw_color_is(v, LW_BROWN_MUD)) {
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
@@ -95,7 +131,7 @@ const lw_rule lw_rule_feed_mud = {"feed-mud", SUBJECT, "The water was judged mud
 
 static void judge_stain(const lw_view *v, lw_finding *out)
 {
-  if (!color_is(v, LW_TEA)) {
+  if (!lw_color_is(v, LW_TEA)) {
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
@@ -112,8 +148,8 @@ static void judge_color_unknown(const lw_view *v, lw_finding *out)
   const lw_seen *s = seen(v, LW_SECCHI);
   const lw_seen *c = seen(v, LW_WATER_COLOR);
   const lw_program *p = &v->facts->program;
-  bool matters = s->known && s->fresh && s->value > p->aim_high_m && s->value < p->clear_m &&
-                 v->latest.feed_doses == 0;
+  bool was_mud = c->known && (int)c->value == LW_BROWN_MUD;
+  bool matters = s->known && s->fresh && s->value > p->aim_high_m && (s->value < p->clear_m || was_mud);
   if (!matters || (c->known && c->fresh)) {
     return;
   }
@@ -125,7 +161,8 @@ static void judge_color_unknown(const lw_view *v, lw_finding *out)
 
 const lw_rule lw_rule_feed_color = {
     "feed-color-unknown", SUBJECT,
-    "Before a first dose the disk hangs between the aim and the clear mark and nobody judged the colour",
+    "The disk hangs between the aim and the clear mark, or the water was last muddy, and nobody judged the "
+    "colour lately",
     LW_SRC_ARKANSAS ": not to be started under 36 in", "read", judge_color_unknown};
 
 static void judge_temperature(const lw_view *v, lw_finding *out)
@@ -145,9 +182,10 @@ static void judge_temperature(const lw_view *v, lw_finding *out)
     }
     return;
   }
-  if (v->latest.in_season && lw_deep_season(v)) {
-    lw_finding_notes(out, "No water temperature in the last days; by the calendar it is mid-season and "
-                          "warm enough. A reading would settle it.");
+  if (lw_deep_season(v)) {
+    lw_finding_asks(out, "How warm is the water? By the calendar it is warm enough, but hot water holds so "
+                         "little oxygen that feed can kill.",
+                    "temperature");
     return;
   }
   lw_finding_asks(out, lw_say(v, "How warm is the water? It should reach and hold %s before feeding.",
@@ -157,7 +195,7 @@ static void judge_temperature(const lw_view *v, lw_finding *out)
 
 const lw_rule lw_rule_feed_temperature = {
     "feed-temperature", SUBJECT,
-    "Surface water under the start temperature holds; unknown near the ends of the season asks",
+    "Surface water under the start temperature holds; unknown asks",
     LW_SRC_ALABAMA ": 60 F; Texas A&M 60-65 F; " LW_SRC_ARKANSAS ": 65 F. Used: your start temperature, "
                    "60 F unless changed",
     "read", judge_temperature};
@@ -282,15 +320,17 @@ static void judge_clarity(const lw_view *v, lw_finding *out)
   const char *disk = lw_show(v, LW_SECCHI, s->value);
   const char *low = lw_show(v, LW_SECCHI, p->aim_low_m);
   const char *high = lw_show(v, LW_SECCHI, p->aim_high_m);
+  bool judged = seen(v, LW_WATER_COLOR)->known && seen(v, LW_WATER_COLOR)->fresh;
+  const char *doubt = judged ? "" : " (if that is a bloom and not mud)";
   if (s->value > p->aim_high_m) {
     lw_finding_favours(out, lw_say(v, "The disk is at %s, deeper than your aim of %s to %s.", disk, low,
                                    high));
   } else if (s->value >= p->aim_low_m) {
-    lw_finding_holds(out, lw_say(v, "The disk is at %s, inside your aim of %s to %s.", disk, low, high),
+    lw_finding_holds(out, lw_say(v, "The disk is at %s, inside your aim of %s to %s%s.", disk, low, high, doubt),
                      v->facts->today + 7);
   } else {
-    lw_finding_holds(out, lw_say(v, "The disk is at %s, shallower than your aim of %s to %s: green enough.",
-                                 disk, low, high),
+    lw_finding_holds(out, lw_say(v, "The disk is at %s, shallower than your aim of %s to %s: green enough%s.",
+                                 disk, low, high, doubt),
                      v->facts->today + 7);
   }
 }

@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* Rules for too-green water and for oxygen: what can kill fish first. */
-#include "advice/rules_feed.h"
+#include "advice/danger.h"
 #include "advice/rules_other.h"
 #include "advice/sources.h"
 #include "advice/words.h"
 
-#include "water/ammonia.h"
-
 #define GREEN "too-green water"
 #define OXYGEN "oxygen"
-
-static const double ammonia_harm_mg_l = 0.05; /* IFAS FA16 figure 2 */
 
 static const lw_seen *seen(const lw_view *v, lw_quantity_id quantity)
 {
@@ -35,13 +31,13 @@ static void judge_disk(const lw_view *v, lw_finding *out)
   const char *disk = lw_show(v, LW_SECCHI, s->value);
   if (s->value >= p->alarm_m) {
     lw_finding_holds(out, s->value < p->aim_low_m
-                              ? lw_say(v, "The disk is at %s: green, not yet dangerous. Keep the feed shut.",
-                                       disk)
+                              ? lw_say(v, "The disk is at %s: %s not yet dangerous. Keep the feed shut.", disk,
+                                       c->known && c->fresh ? "green," : "if that is green,")
                               : lw_say(v, "The disk is at %s: not too green.", disk),
                      v->facts->today + (s->value < p->aim_low_m ? 4 : 7));
     return;
   }
-  if (!c->known || !c->fresh) {
+  if (!c->known || !c->fresh || (int)c->value == LW_CLEAR) {
     lw_finding_asks(out, lw_say(v, "The disk is at only %s. Is it green or mud? Green that thick can "
                                    "smother fish overnight.", disk),
                     "water-color");
@@ -68,23 +64,15 @@ const lw_rule lw_rule_green_disk = {
 
 static void judge_ammonia(const lw_view *v, lw_finding *out)
 {
-  const lw_seen *n = seen(v, LW_AMMONIA);
-  const lw_seen *ph = seen(v, LW_PH);
-  const lw_seen *t = seen(v, LW_TEMPERATURE);
-  double fraction = 0;
-  if (!n->known || !n->fresh || !ph->known || !ph->fresh || !t->known || !t->fresh ||
-      lw_unionized_ammonia_fraction(&fraction, t->value, ph->value, NULL) != LW_OK) {
-    return;
-  }
-  double harmful = fraction * n->value;
-  if (harmful < ammonia_harm_mg_l) {
+  double harmful = 0;
+  if (!lw_ammonia_is_harmful(v, &harmful)) {
     return;
   }
   lw_cite(v, out, LW_AMMONIA);
   lw_cite(v, out, LW_PH);
   lw_cite(v, out, LW_TEMPERATURE);
-  lw_finding_favours(out, lw_say(v, "Un-ionized ammonia works out at %.2f mg/L; it can harm fish from %.2f.",
-                                 harmful, ammonia_harm_mg_l));
+  lw_finding_favours(out, lw_say(v, "Un-ionized ammonia works out at %.2f mg/L; it can harm fish from 0.05.",
+                                 harmful));
 }
 
 const lw_rule lw_rule_green_ammonia = {"green-ammonia", GREEN,
@@ -98,10 +86,17 @@ static void judge_low(const lw_view *v, lw_finding *out)
 {
   const lw_seen *o = seen(v, LW_OXYGEN);
   const lw_program *p = &v->facts->program;
-  if (!o->known || !o->fresh) {
+  if (!o->known || (!o->fresh && !lw_oxygen_is_low(v))) {
     return;
   }
   lw_cite(v, out, LW_OXYGEN);
+  if (!o->fresh) {
+    lw_finding_asks(out, lw_say(v, "Oxygen was %s %s. Has it come back? Read it again at dusk and at dawn.",
+                                lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
+                    "oxygen");
+    out->urgency = 0;
+    return;
+  }
   const char *shown = lw_show(v, LW_OXYGEN, o->value);
   if (o->value <= p->oxygen_low_mg_l) {
     lw_finding_favours(out, lw_say(v, "Oxygen was %s %s; at %s or less fish are in danger.", shown,
@@ -123,7 +118,7 @@ const lw_rule lw_rule_oxygen_low = {"oxygen-low", OXYGEN,
 static void judge_crash(const lw_view *v, lw_finding *out)
 {
   const lw_seen *o = seen(v, LW_OXYGEN);
-  if (!lw_clearing_is_sudden(v) || (o->known && o->fresh)) {
+  if (!lw_clearing_is_sudden(v, NULL) || (o->known && o->fresh)) {
     return;
   }
   lw_cite(v, out, LW_SECCHI);
@@ -140,11 +135,9 @@ const lw_rule lw_rule_oxygen_crash = {"oxygen-after-crash", OXYGEN,
 static void judge_risk(const lw_view *v, lw_finding *out)
 {
   const lw_seen *o = seen(v, LW_OXYGEN);
-  const lw_seen *s = seen(v, LW_SECCHI);
   const lw_seen *t = seen(v, LW_TEMPERATURE);
-  const lw_seen *c = seen(v, LW_WATER_COLOR);
   const lw_program *p = &v->facts->program;
-  bool thick = s->known && s->fresh && s->value < p->alarm_m && !(c->known && c->fresh && (int)c->value != LW_GREEN);
+  bool thick = lw_water_is_too_green(v);
   bool hot = t->known && t->fresh && t->value >= p->hot_temperature_c;
   if ((o->known && o->fresh) || !(thick || hot)) {
     return;

@@ -118,16 +118,22 @@ const lw_rule lw_rule_lime_retention = {
 
 static void judge_season(const lw_view *v, lw_finding *out)
 {
-  if (v->latest.feed_doses > 0 && v->latest.in_season && v->latest.last_feed != LW_NO_DAY) {
-    lw_finding_notes(out, "This water is being fed. Lime and feed do not go together: stop feeding, or lime "
-                          "after the season, late autumn to winter.");
+  int wait = (int)v->facts->program.lime_wait_day;
+  if (v->latest.last_feed != LW_NO_DAY && v->facts->today - v->latest.last_feed < wait) {
+    lw_cite_fact(v, out, "last dose", v->latest.feed_doses, "1", lw_say(v, "dose %d", v->latest.feed_doses),
+                 v->latest.last_feed);
+    lw_finding_holds(out, lw_say(v, "Feed went in %s; lime now would take it out of the water again. Stop feeding "
+                                    "and lime from %s on.",
+                                 lw_show_age(v, v->facts->today - v->latest.last_feed),
+                                 lw_show_day(v, v->latest.last_feed + wait)),
+                     v->latest.last_feed + wait);
   } else {
     lw_finding_notes(out, "Late autumn to winter is best: the lime has months to work into the mud before "
                           "feeding.");
   }
 }
 
-const lw_rule lw_rule_lime_season = {"lime-season", SUBJECT, "Lime goes in outside the feeding season",
+const lw_rule lw_rule_lime_season = {"lime-season", SUBJECT, "Lime waits a month after feed, and is best outside the feeding season",
                                      LW_SRC_EXTENSION, "read", judge_season};
 
 static void judge_size(const lw_view *v, lw_finding *out)

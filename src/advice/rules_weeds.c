@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* Rules for weeds. */
+#include "advice/danger.h"
+#include "advice/rules_feed.h"
 #include "advice/rules_other.h"
 #include "advice/sources.h"
 #include "advice/words.h"
@@ -43,13 +45,64 @@ const lw_rule lw_rule_weeds_cover = {
     LW_SRC_CR9202 ": not under 25 % cover; that weeds surge before they fade is " LW_SRC_PRACTICE, "read",
     judge_cover};
 
+static bool many_weeds(const lw_view *v)
+{
+  const lw_seen *w = seen(v, LW_WEED_COVER);
+  return w->known && w->fresh && w->value >= v->facts->program.weed_treat_pct;
+}
+
+static void judge_breath(const lw_view *v, lw_finding *out)
+{
+  bool low = lw_oxygen_is_low(v);
+  if (!many_weeds(v) || !(low || lw_water_is_too_green(v) || lw_clearing_is_sudden(v, NULL))) {
+    return;
+  }
+  lw_cite(v, out, low ? LW_OXYGEN : LW_SECCHI);
+  lw_finding_holds(out, low ? "Fish are short of oxygen, or were within two weeks: rotting weeds would take the rest."
+                            : "The bloom is too thick or has just died: rotting weeds would take what oxygen is left.",
+                   v->facts->today + 7);
+  out->urgency = 1;
+}
+
+const lw_rule lw_rule_weeds_breath = {
+    "weeds-short-of-oxygen", SUBJECT, "Many weeds while oxygen is low, the water too green or the bloom just died",
+    LW_SRC_B866 ": treatment can deplete oxygen; " LW_SRC_WURTS, "read", judge_breath};
+
+static void judge_again(const lw_view *v, lw_finding *out)
+{
+  int days = lw_days_since_weed_kill(v);
+  if (!many_weeds(v) || days < 0 || days >= LW_WEED_KILL_DAYS) {
+    return;
+  }
+  lw_cite_fact(v, out, "weeds treated", days, "day", lw_show_age(v, days), v->facts->today - days);
+  lw_finding_holds(out, lw_say(v, "Weeds were treated %s; the next part waits two weeks.", lw_show_age(v, days)),
+                   v->facts->today - days + LW_WEED_KILL_DAYS);
+}
+
+const lw_rule lw_rule_weeds_again = {
+    "weeds-treated-lately", SUBJECT, "A part of the weeds was treated in the last two weeks",
+    "SRAC 361 (Oklahoma reprint): a quarter to a third at one time; 14 days between parts: copper labels, second "
+    "hand",
+    "read", judge_again};
+
+static void judge_warmth_unknown(const lw_view *v, lw_finding *out)
+{
+  const lw_seen *t = seen(v, LW_TEMPERATURE);
+  if (many_weeds(v) && lw_deep_season(v) && !(t->known && t->fresh)) {
+    lw_finding_asks(out, "How warm is the water? Killing weeds in hot water can take the fishes' oxygen.",
+                    "temperature");
+  }
+}
+
+const lw_rule lw_rule_weeds_warmth = {"weeds-warmth-unknown", SUBJECT,
+                                      "Many weeds in mid-season and the temperature was not read", LW_SRC_B866,
+                                      "read", judge_warmth_unknown};
+
 static void judge_hot(const lw_view *v, lw_finding *out)
 {
   const lw_seen *t = seen(v, LW_TEMPERATURE);
-  const lw_seen *w = seen(v, LW_WEED_COVER);
   const lw_program *p = &v->facts->program;
-  bool many = w->known && w->fresh && w->value >= p->weed_treat_pct;
-  if (!many || !t->known || !t->fresh || t->value < p->hot_temperature_c) {
+  if (!many_weeds(v) || !t->known || !t->fresh || t->value < p->hot_temperature_c) {
     return;
   }
   lw_cite(v, out, LW_TEMPERATURE);
@@ -67,8 +120,7 @@ const lw_rule lw_rule_weeds_hot = {"weeds-hot-water", SUBJECT, "Many weeds in wa
 static void judge_copper(const lw_view *v, lw_finding *out)
 {
   const lw_seen *a = seen(v, LW_ALKALINITY);
-  const lw_seen *w = seen(v, LW_WEED_COVER);
-  if (!w->known || !w->fresh || w->value < v->facts->program.weed_treat_pct) {
+  if (!many_weeds(v)) {
     return;
   }
   lw_cite(v, out, LW_ALKALINITY);

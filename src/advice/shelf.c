@@ -43,7 +43,7 @@ static void say(const lw_view *v, lw_item *out, const char *text, lw_verdict ver
   lw_item_reason(out, lw_rule_stock_need.id, text, lw_rule_stock_need.source, lw_rule_stock_need.basis);
 }
 
-static void need_today(const lw_view *v, lw_item *out, const lw_choice *c, const char *what)
+static void need_today(const lw_view *v, lw_item *out, const lw_choice *c, const char *what, lw_day by)
 {
   if (!c->left.known) {
     say(v, out, lw_say(v, "%s needs %s of %s; none is booked on the shelf.", what, c->shown, c->material),
@@ -58,7 +58,7 @@ static void need_today(const lw_view *v, lw_item *out, const lw_choice *c, const
         LW_HOLD);
     return;
   }
-  out->by = v->facts->today + 3;
+  out->by = by;
   out->amount = (lw_amount){.known = c->to_buy.known || !c->left.known,
                             .value = c->to_buy.known ? c->to_buy.value : c->mass_kg,
                             .unit = c->to_buy.known ? "1" : "kg", .shown = c->to_buy.known
@@ -130,10 +130,10 @@ void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime
     return;
   }
   if (lime_choice) {
-    need_today(view, out, lime_choice, "Liming");
+    need_today(view, out, lime_choice, "Liming", lime->by);
   }
   if (feed_choice) {
-    need_today(view, out, feed_choice, "Today's feeding");
+    need_today(view, out, feed_choice, "Today's feeding", feed->by);
   }
   if (!lime_choice) {
     need_season(view, out);

@@ -33,7 +33,7 @@ const char *lw_show_value(const lw_view *view, double value, const char *unit, c
 const char *lw_show_day(const lw_view *view, lw_day day)
 {
   char text[LW_DATE_TEXT];
-  return lw_say(view, "%s", lw_date_words(day, false, text));
+  return lw_say(view, "%s", lw_date_words(day, lw_civil_from_day(day).year != lw_civil_from_day(view->facts->today).year, text));
 }
 
 const char *lw_show_age(const lw_view *view, int days)

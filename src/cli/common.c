@@ -40,8 +40,10 @@ lw_status cli_print_entry(cli_call *call, const lw_entry *entry, lw_error *err)
   if (call->json) {
     return cli_print_json(call, lw_entry_json(entry), err);
   }
-  lw_text_addf(call->out, "%s (change %lld; 'lakeward undo' takes it back)\n", entry->shown,
-               (long long)entry->change);
+  bool undo = entry->kind == LW_KIND_COUNT;
+  lw_text_addf(call->out, undo ? "%s (change %lld; 'lakeward undo %lld' puts it back)\n"
+                               : "%s (change %lld; 'lakeward undo' takes it back)\n",
+               entry->shown, (long long)entry->change, (long long)entry->change);
   if (entry->warning) {
     lw_text_addf(call->out, "Unusual: %s\n", entry->warning);
   }

@@ -110,6 +110,6 @@ static lw_status run_undo(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_undo = {"undo", "[CHANGE]", "Take back the newest change, or the one named; undo it again to "
-                                                  "have it back.",
+const cli_command cli_undo = {"undo", "[CHANGE]", "Take back the newest change, or the one named; naming the undo "
+                                                  "itself puts the work back.",
                               none, 0, 1, CLI_STORE, run_undo};

@@ -22,14 +22,15 @@ static void line(lw_text *out, const char *lead, const char *text)
   lw_text_add(out, "\n");
 }
 
-static void print_dates(lw_text *out, const lw_item *item)
+static void print_dates(lw_text *out, const lw_item *item, lw_day today)
 {
   char day[LW_DATE_TEXT];
+  int year = lw_civil_from_day(today).year;
   if (item->by != LW_NO_DAY && item->verdict == LW_DO) {
-    lw_text_addf(out, " By %s.", lw_date_words(item->by, false, day));
+    lw_text_addf(out, " By %s.", lw_date_words(item->by, lw_civil_from_day(item->by).year != year, day));
   }
   if (item->look_again != LW_NO_DAY && item->verdict == LW_HOLD) {
-    lw_text_addf(out, " Look again %s.", lw_date_words(item->look_again, false, day));
+    lw_text_addf(out, " Look again %s.", lw_date_words(item->look_again, lw_civil_from_day(item->look_again).year != year, day));
   }
 }
 
@@ -83,7 +84,7 @@ static bool told_before(const lw_water_advice *water, size_t index)
   return false;
 }
 
-static void print_item(lw_text *out, const lw_water_advice *water, size_t index, bool full)
+static void print_item(lw_text *out, const lw_water_advice *water, size_t index, lw_day today, bool full)
 {
   const lw_item *item = &water->items[index];
   char head[64];
@@ -91,7 +92,7 @@ static void print_item(lw_text *out, const lw_water_advice *water, size_t index,
   (void)snprintf(head, sizeof head, "%s: ", item->subject);
   lw_text_add(out, head);
   cli_fold_from(out, item->headline, 7 + (int)strlen(head), 7, WIDTH);
-  print_dates(out, item);
+  print_dates(out, item, today);
   lw_text_add(out, "\n");
   bool acts = item->verdict != LW_HOLD;
   if (full) {
@@ -123,7 +124,7 @@ static lw_status run_now(cli_call *call, lw_error *err)
   for (size_t i = 0; i < now.count; i++) {
     lw_text_addf(call->out, "\n%s\n", now.waters[i].water);
     for (size_t k = 0; k < now.waters[i].item_count; k++) {
-      print_item(call->out, &now.waters[i], k, full);
+      print_item(call->out, &now.waters[i], k, on, full);
     }
   }
   if (now.count == 0) {
