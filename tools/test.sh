@@ -33,6 +33,7 @@ step "the page in a browser"
 if command -v chromium >/dev/null 2>&1; then
   LAKEWARD_BIN="$PWD/$build/lakeward" node tests/browser/run.mjs >"$logs/browser.tap" 2>&1 || status=1
   cat "$logs/browser.tap"
+  LAKEWARD="$PWD/$build/lakeward" node --test --test-reporter=tap tests/browser/openapi.test.mjs >"$logs/openapi.tap" 2>&1 || status=1
 else
   echo "not ok 1 - chromium is not installed (Debian package chromium)" | tee "$logs/browser.tap"
   status=1

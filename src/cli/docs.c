@@ -28,6 +28,9 @@ static lw_status run_help(cli_call *call, lw_error *err)
       return LW_OK;
     }
   }
+  if (call->argument_count == 1 && cli_help_family(call->out, words)) {
+    return LW_OK;
+  }
   char *asked[2] = {words, NULL};
   return cli_unknown_command(asked, 1, err);
 }

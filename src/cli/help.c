@@ -6,6 +6,31 @@
 
 enum { WIDTH = 96, LEFT = 46 };
 
+static void help_line(lw_text *out, const cli_command *c)
+{
+  char left[120];
+  (void)snprintf(left, sizeof left, "%s %s", c->words, c->arguments);
+  lw_text_addf(out, "  %-*s ", LEFT - 3, left);
+  if (strlen(left) > LEFT - 3) {
+    lw_text_addf(out, "\n%*s", LEFT, "");
+  }
+  cli_fold(out, c->summary, LEFT, WIDTH + 20);
+  lw_text_add(out, "\n");
+}
+
+bool cli_help_family(lw_text *out, const char *word)
+{
+  bool any = false;
+  size_t n = strlen(word);
+  for (const cli_command *const *c = cli_commands; *c; c++) {
+    if (strncmp((*c)->words, word, n) == 0 && (*c)->words[n] == ' ') {
+      help_line(out, *c);
+      any = true;
+    }
+  }
+  return any;
+}
+
 void cli_help_all(lw_text *out)
 {
   lw_text_add(out, "Lakeward: what each fishing water needs today, how much, why, and at what cost.\n\n"
@@ -15,14 +40,7 @@ void cli_help_all(lw_text *out)
                    "  lakeward new mine.lake                         a store of your own\n\n"
                    "Commands ('lakeward help COMMAND' explains one):\n");
   for (const cli_command *const *c = cli_commands; *c; c++) {
-    char left[120];
-    (void)snprintf(left, sizeof left, "%s %s", (*c)->words, (*c)->arguments);
-    lw_text_addf(out, "  %-*s ", LEFT - 3, left);
-    if (strlen(left) > LEFT - 3) {
-      lw_text_addf(out, "\n%*s", LEFT, "");
-    }
-    cli_fold(out, (*c)->summary, LEFT, WIDTH + 20);
-    lw_text_add(out, "\n");
+    help_line(out, *c);
   }
   lw_text_add(out, "\nValues are typed with their unit: \"18 in\", \"4 lb/acre\", \"40 acre-ft\", \"68 degF\", \"3 "
                    "ppm\".\nExit code 2: the input cannot be right; nothing was changed.\n");

@@ -7,6 +7,9 @@
 
 void cli_help_all(lw_text *out);
 void cli_help_command(lw_text *out, const cli_command *command);
+/* All commands that begin with `word` ("water"); false when there are none. */
+bool cli_help_family(lw_text *out, const char *word);
+
 LW_MUST_CHECK lw_status cli_unknown_command(char **words, size_t count, lw_error *err);
 
 #endif
