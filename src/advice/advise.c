@@ -85,6 +85,7 @@ static void weeds(const lw_view *v, lw_item *item)
     return;
   }
   item->urgency = 1;
+  item->by = v->facts->today + 7;
   item->headline = lw_say(v, "%s Treat a quarter to a third at a time, two weeks apart.", item->headline);
   lw_item_step(item, "Have the plant named first: the extension office does it from a fresh piece.");
   lw_item_step(item, "Rake or cut paths and the water round docks; a herbicide only on a quarter to a third of "

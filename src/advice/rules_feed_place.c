@@ -90,7 +90,7 @@ static void judge_pellets(const lw_view *v, lw_finding *out)
     lw_cite_fact(v, out, "pellets", pellets.value, "kg/ha/day", shown, LW_NO_DAY);
     lw_finding_holds(out, lw_say(v, "Fish get %s of pellets a day: what they leave feeds the bloom "
                                     "already.", shown),
-                     LW_NO_DAY);
+                     v->facts->today + 30);
   }
 }
 
@@ -235,7 +235,8 @@ static void judge_downstream(const lw_view *v, lw_finding *out)
   lw_maybe flow = v->latest.outflow_m3_s;
   bool leaves = flow.known && flow.value > 0;
   if (strcmp(d, "permit-needed") == 0) {
-    lw_finding_holds(out, "A permit is needed for what leaves this water. Get it before feeding.", LW_NO_DAY);
+    lw_finding_holds(out, "A permit is needed for what leaves this water. Get it before feeding.",
+                     v->facts->today + 14);
   } else if (strcmp(d, "neighbours") == 0) {
     lw_finding_notes(out, "Neighbours take this water downstream.");
     out->caution = leaves ? "Water is leaving: tell the neighbours downstream, keep feed off the last "

@@ -8,6 +8,8 @@
 
 #define SUBJECT "feeding the bloom"
 
+enum { CHEMISTRY_AGAIN = 30 }; /* days until a change in the water's chemistry shows */
+
 static const lw_seen *seen(const lw_view *v, lw_quantity_id quantity)
 {
   return &v->latest.seen[quantity];
@@ -216,7 +218,7 @@ static void judge_alkalinity(const lw_view *v, lw_finding *out)
     lw_finding_holds(out, lw_say(v, "Alkalinity is %s; under %s feed is wasted. Lime first.",
                                  lw_show(v, LW_ALKALINITY, a->value),
                                  lw_show(v, LW_ALKALINITY, p->alkalinity_min_mg_l)),
-                     LW_NO_DAY);
+                     v->facts->today + CHEMISTRY_AGAIN);
   } else {
     lw_finding_notes(out, lw_say(v, "Alkalinity is %s, enough to answer to feed.",
                                    lw_show(v, LW_ALKALINITY, a->value)));
@@ -238,10 +240,15 @@ static void judge_hardness(const lw_view *v, lw_finding *out)
   lw_cite(v, out, LW_HARDNESS);
   lw_cite(v, out, LW_ALKALINITY);
   if (h->value < p->alkalinity_min_mg_l) {
-    lw_finding_holds(out, lw_say(v, "Hardness is %s. With so little calcium a bloom can drive the pH to "
-                                    "where it burns fish. Limestone first.",
-                                 lw_show(v, LW_HARDNESS, h->value)),
-                     LW_NO_DAY);
+    const lw_seen *alkalinity = seen(v, LW_ALKALINITY);
+    bool soft = alkalinity->known && alkalinity->value < p->alkalinity_min_mg_l;
+    lw_finding_holds(out, lw_say(v, "Hardness is %s. With so little calcium a bloom can drive the pH to where it burns "
+                                    "fish. %s",
+                                 lw_show(v, LW_HARDNESS, h->value),
+                                 soft ? "Limestone first."
+                                      : "Raise the hardness first: gypsum is common practice; the extension office "
+                                        "knows the dose."),
+                     v->facts->today + CHEMISTRY_AGAIN);
     const lw_seen *a = seen(v, LW_ALKALINITY);
     if (a->known && a->fresh && a->value >= p->alkalinity_min_mg_l) {
       out->caution = "Feed in water of high alkalinity and low hardness can push pH to where fish die.";

@@ -127,6 +127,8 @@ void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime
   const lw_choice *feed_choice = chosen(feed);
   if (book_is_wrong(view, out)) {
     out->reasons[0].decides = true;
+    lw_item_step(out, "Count the packages on the shelf and enter the difference: lakeward lot add MATERIAL NUMBER, "
+                      "with a minus for what is gone.");
     return;
   }
   if (lime_choice) {
@@ -143,4 +145,10 @@ void lw_item_stock(const lw_view *view, const lw_item *feed, const lw_item *lime
                    lw_rule_stock_need.basis);
   }
   out->reasons[0].decides = true;
+  if (out->verdict == LW_HOLD) {
+    out->look_again = view->facts->today + 14;
+  } else if (out->verdict == LW_DO) {
+    lw_item_caution(out, "Keep it dry and locked, away from children, fuel and the water's edge, as the label says; do "
+                         "not lift more than you safely can.");
+  }
 }

@@ -42,7 +42,37 @@ static lw_status set_place(lw_water *water, const char *text, lw_error *err)
   return LW_OK;
 }
 
-static void take_outline(lw_water *water, const lw_outline *outline)
+/* Doses hang on the outline: what was found is told, and what does not fit together is asked about. */
+static const char *outline_found(const lw_desk *desk, const lw_water *w)
+{
+  char acres[LW_SHOWN_MAX];
+  char hectares[LW_SHOWN_MAX];
+  if (!w->outline_area_m2.known) {
+    return "";
+  }
+  const char *text = lw_arena_format(desk->arena, "; its outline holds %s (%s)",
+                                     lw_value_shown(w->outline_area_m2.value, "m2", "acre", 3, acres),
+                                     lw_value_shown(w->outline_area_m2.value, "m2", "ha", 3, hectares));
+  return text ? text : "";
+}
+
+static const char *outline_question(const lw_desk *desk, const lw_water *w, double outline_latitude,
+                                    double outline_longitude)
+{
+  if (!w->outline_area_m2.known) {
+    return NULL;
+  }
+  if (w->area_m2.known && fabs(w->area_m2.value / w->outline_area_m2.value - 1) > 0.25) {
+    return lw_arena_format(desk->arena, "The area given and the area of the outline differ by more than a quarter; the "
+                                        "one given is used. Which is right?");
+  }
+  double degrees = fabs(w->latitude.value - outline_latitude) + fabs(w->longitude.value - outline_longitude);
+  return degrees > 0.3 ? lw_arena_format(desk->arena, "The place given lies far from the outline. Which is right?")
+                       : NULL;
+}
+
+static void take_outline(lw_water *water, const lw_outline *outline, const char **question,
+                         const lw_desk *desk)
 {
   water->outline = outline->geojson;
   water->outline_area_m2 = lw_known(outline->area_m2);
@@ -51,6 +81,7 @@ static void take_outline(lw_water *water, const lw_outline *outline)
     water->latitude = lw_known(outline->centre_latitude);
     water->longitude = lw_known(outline->centre_longitude);
   }
+  *question = outline_question(desk, water, outline->centre_latitude, outline->centre_longitude);
 }
 
 static lw_status read_outline(lw_outline *out, const lw_desk *desk, const char *text, const char *file,
@@ -60,7 +91,8 @@ static lw_status read_outline(lw_outline *out, const lw_desk *desk, const char *
               : lw_outline_parse(out, "outline", text, strlen(text), desk->arena, err);
 }
 
-static lw_status set_outline(lw_water *water, const lw_desk *desk, const lw_form *form, lw_error *err)
+static lw_status set_outline(lw_water *water, const lw_desk *desk, const lw_form *form, const char **question,
+                             lw_error *err)
 {
   const char *text = lw_form_get(form, "outline");
   const char *file = lw_form_get(form, "outline-file");
@@ -74,19 +106,20 @@ static lw_status set_outline(lw_water *water, const lw_desk *desk, const lw_form
   lw_outline outline;
   lw_status s = read_outline(&outline, desk, text, file, err);
   if (s == LW_OK) {
-    take_outline(water, &outline);
+    take_outline(water, &outline, question, desk);
   }
   return s;
 }
 
-static lw_status fill_water(lw_water *water, const lw_desk *desk, const lw_form *form, lw_error *err)
+static lw_status fill_water(lw_water *water, const lw_desk *desk, const lw_form *form, const char **question,
+                            lw_error *err)
 {
   static const char *const skip[] = {"place", "outline", "outline_file", NULL};
   lw_status s = lw_form_apply(form, LW_KIND_WATER, water, skip, desk, err);
   if (s == LW_OK && lw_form_has(form, "place")) {
     s = set_place(water, lw_form_get(form, "place"), err);
   }
-  s = s == LW_OK ? set_outline(water, desk, form, err) : s;
+  s = s == LW_OK ? set_outline(water, desk, form, question, err) : s;
   lw_book settings;
   s = s == LW_OK ? lw_book_settings(&settings, desk, err) : s;
   return s == LW_OK ? lw_program_for_water(&settings.program, water, err) : s;
@@ -96,12 +129,18 @@ lw_status lw_add_water(lw_entry *out, const lw_desk *desk, const lw_form *form, 
 {
   lw_water water;
   lw_kind_clear(LW_KIND_WATER, &water);
-  lw_status s = fill_water(&water, desk, form, err);
+  const char *question = NULL;
+  lw_status s = fill_water(&water, desk, form, &question, err);
   if (s != LW_OK) {
     return s;
   }
-  const char *shown = lw_arena_format(desk->arena, "%s: added", water.name);
-  return shown ? lw_write_record(out, desk, LW_KIND_WATER, 0, &water, shown, err) : no_memory(err);
+  const char *shown = lw_arena_format(desk->arena, "%s: added%s", water.name, outline_found(desk, &water));
+  if (!shown) {
+    return no_memory(err);
+  }
+  s = lw_write_record(out, desk, LW_KIND_WATER, 0, &water, shown, err);
+  out->warning = s == LW_OK ? question : NULL;
+  return s;
 }
 
 lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
@@ -109,8 +148,9 @@ lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw
 {
   lw_water water;
   lw_status s = lw_store_get(desk->store, LW_KIND_WATER, id, desk->arena, &water, err);
+  const char *question = NULL;
   if (s == LW_OK) {
-    s = fill_water(&water, desk, form, err);
+    s = fill_water(&water, desk, form, &question, err);
   }
   if (s != LW_OK) {
     return s;
@@ -121,7 +161,12 @@ lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw
   }
   const char *shown = lw_arena_format(desk->arena, "%s: changed %s", water.name, lw_text_view(&keys));
   lw_text_free(&keys);
-  return shown ? lw_write_record(out, desk, LW_KIND_WATER, id, &water, shown, err) : no_memory(err);
+  if (!shown) {
+    return no_memory(err);
+  }
+  s = lw_write_record(out, desk, LW_KIND_WATER, id, &water, shown, err);
+  out->warning = s == LW_OK ? question : NULL;
+  return s;
 }
 
 lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
