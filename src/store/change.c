@@ -38,12 +38,8 @@ lw_status lw_change_lock(lw_store *store, const lw_change *change, lw_error *err
   if (store->change || !sqlite3_get_autocommit(store->db)) {
     return lw_fail(err, LW_INTERNAL, "a change was begun while another was open");
   }
-  sqlite3_stmt *stmt = NULL;
   lw_status status = lw_change_check(change, err);
-  if (status == LW_OK) {
-    status = lw_sql_fixed(store, LW_SQL_BEGIN, &stmt, err);
-  }
-  return status == LW_OK ? lw_sql_done(store, stmt, writing, err) : status;
+  return status == LW_OK ? lw_sql_begin(store, LW_SQL_BEGIN, writing, err) : status;
 }
 
 lw_status lw_change_open(lw_store *store, const lw_change *change, lw_id undoes, lw_error *err)
@@ -120,8 +116,6 @@ lw_status lw_store_commit(lw_store *store, lw_id *out_change, lw_error *err)
 
 void lw_store_rollback(lw_store *store)
 {
-  if (store->db && !sqlite3_get_autocommit(store->db)) {
-    (void)sqlite3_exec(store->db, "ROLLBACK", NULL, NULL, NULL);
-  }
+  lw_sql_rollback(store);
   store->change = 0;
 }

@@ -39,10 +39,12 @@ typedef enum lw_kind_sql {
   LW_KIND_SQL_COUNT
 } lw_kind_sql;
 
-/* Statements over the history; their text stands in sql.c. */
+/* Statements over the history; their text stands in sql_text.c. */
 typedef enum lw_fixed_sql {
   LW_SQL_BEGIN,
+  LW_SQL_BEGIN_READ,
   LW_SQL_COMMIT,
+  LW_SQL_ROLLBACK,
   LW_SQL_NEXT_CHANGE,
   LW_SQL_ADD_CHANGE,
   LW_SQL_SEAL_CHANGE,
@@ -80,7 +82,11 @@ struct lw_store {
   bool broken;   /* a write stopped half way: only rollback is left */
 };
 
-/* ---- sql.c ---- */
+/* ---- sql_text.c, sql.c ---- */
+
+const char *lw_sql_fixed_text(lw_fixed_sql which);
+/* Nothing where the kind has no such statement. */
+void lw_sql_write(lw_text *sql, const lw_kind *kind, lw_kind_sql which);
 
 /* The fault behind SQLite's result code, in the person's terms; `doing` completes "could not ...". */
 lw_status lw_sql_fail(lw_store *store, int code, const char *doing, lw_error *err);
@@ -103,6 +109,11 @@ LW_MUST_CHECK lw_status lw_sql_number(lw_store *store, sqlite3_stmt *stmt, int64
 LW_MUST_CHECK lw_status lw_sql_step(lw_store *store, sqlite3_stmt *stmt, bool *row,
                                     const char *doing, lw_error *err);
 void lw_sql_reset(sqlite3_stmt *stmt); /* accepts NULL */
+/* Begins a transaction (LW_SQL_BEGIN takes the write lock, LW_SQL_BEGIN_READ none), and drops the
+ * open one, if any. */
+LW_MUST_CHECK lw_status lw_sql_begin(lw_store *store, lw_fixed_sql how, const char *doing,
+                                     lw_error *err);
+void lw_sql_rollback(lw_store *store);
 /* One moment for several queries: a read transaction, unless one is open already. */
 LW_MUST_CHECK lw_status lw_read_begin(lw_store *store, bool *own, lw_error *err);
 void lw_read_end(lw_store *store, bool own);

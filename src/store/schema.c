@@ -173,7 +173,7 @@ lw_status lw_schema_migrate(lw_store *store, const lw_schema_step *steps, size_t
   if (version == newest) {
     return LW_OK;
   }
-  status = lw_sql_run(store, "BEGIN IMMEDIATE", "bring the store's tables up to date", err);
+  status = lw_sql_begin(store, LW_SQL_BEGIN, "bring the store's tables up to date", err);
   if (status != LW_OK) {
     return status;
   }
@@ -182,7 +182,7 @@ lw_status lw_schema_migrate(lw_store *store, const lw_schema_step *steps, size_t
     status = lw_sql_run(store, "COMMIT", "bring the store's tables up to date", err);
   }
   if (status != LW_OK) {
-    (void)sqlite3_exec(store->db, "ROLLBACK", NULL, NULL, NULL);
+    lw_sql_rollback(store);
   }
   return status;
 }

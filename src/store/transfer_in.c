@@ -77,7 +77,7 @@ static lw_status fill(lw_store *store, const char *folder, lw_error *err)
 {
   size_t changes = 0;
   size_t versions = 0;
-  lw_status status = lw_sql_run(store, "BEGIN IMMEDIATE", writing, err);
+  lw_status status = lw_sql_begin(store, LW_SQL_BEGIN, writing, err);
   if (status == LW_OK) {
     status = lw_import_history(store, folder, &changes, &versions, err);
   }

@@ -14,4 +14,7 @@ void fault_memory_arm(long n);
 long fault_memory_asked(void);
 int fault_memory_failed(void);
 
+/* Blocks in use by the whole process; only fault_everything.c counts them. */
+long fault_memory_live(void);
+
 #endif

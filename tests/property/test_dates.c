@@ -31,7 +31,8 @@ static int64_t draw(source *s, int64_t low, int64_t high)
 
 static lw_day draw_day(source *s)
 {
-  return (lw_day)draw(s, lw_day_from_civil((lw_civil){1900, 1, 1}), lw_day_from_civil((lw_civil){2199, 12, 31}));
+  return (lw_day)draw(s, lw_day_from_civil((lw_civil){1900, 1, 1}),
+                      lw_day_from_civil((lw_civil){2199, 12, 31}));
 }
 
 /* ---- the calendar ---- */
@@ -118,7 +119,8 @@ static void an_offset_moves_by_itself(void **state)
   (void)state;
   source s = source_of(5);
   for (int i = 0; i < DRAWS; i++) {
-    lw_day day = (lw_day)draw(&s, lw_day_from_civil((lw_civil){1900, 1, 2}), lw_day_from_civil((lw_civil){2199, 12, 30}));
+    lw_day day = (lw_day)draw(&s, lw_day_from_civil((lw_civil){1900, 1, 2}),
+                              lw_day_from_civil((lw_civil){2199, 12, 30}));
     lw_instant at = (lw_instant)day * MS_PER_DAY + draw(&s, 0, 86399) * 1000;
     int offset = (int)draw(&s, -14 * 60, 14 * 60);
     int size = offset < 0 ? -offset : offset;
@@ -135,7 +137,8 @@ static void an_offset_moves_by_itself(void **state)
 static void random_texts_are_refused_with_a_sentence(void **state)
 {
   (void)state;
-  static const char *const pieces[] = {"2026", "-04", "-15", "T", "10", ":30", ":00", "Z", "+05:00", ".5", "-", "0", "9999", " ", "\xff", "\x1b", "24:00", "1:05"};
+  static const char *const pieces[] = {"2026", "-04", "-15", "T",    "10", ":30",  ":00",  "Z",     "+05:00",
+                                       ".5",   "-",   "0",   "9999", " ",  "\xff", "\x1b", "24:00", "1:05"};
   source s = source_of(6);
   for (int i = 0; i < DRAWS; i++) {
     char text[128] = "";
@@ -146,7 +149,8 @@ static void random_texts_are_refused_with_a_sentence(void **state)
     for (int64_t n = draw(&s, 0, 9); n; n--) {
       (void)strcat(text, pieces[draw(&s, 0, sizeof pieces / sizeof pieces[0] - 1)]);
     }
-    lw_status status[3] = {lw_date_parse(&day, "date", text, &err[0]), lw_instant_parse(&at, "at", text, &err[1]),
+    lw_status status[3] = {lw_date_parse(&day, "date", text, &err[0]),
+                           lw_instant_parse(&at, "at", text, &err[1]),
                            lw_clock_parse(&minutes, "time", text, &err[2])};
     for (int k = 0; k < 3; k++) {
       assert_true(status[k] == LW_OK || (status[k] == LW_INVALID && *err[k].message));

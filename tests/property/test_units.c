@@ -149,7 +149,8 @@ static void reads_back_what_is_written(void **state)
     double got = NAN;
     /* "12 acre" and "12acre"; a number without a unit is taken to be in the one asked for */
     bool bare = strcmp(a->symbol, "1") == 0;
-    (void)snprintf(text, sizeof text, "%s%s%s", lw_number_text(x, number), draw(&s, 0, 1) < 0.5 ? " " : "", bare ? "" : a->symbol);
+    (void)snprintf(text, sizeof text, "%s%s%s", lw_number_text(x, number), draw(&s, 0, 1) < 0.5 ? " " : "",
+                   bare ? "" : a->symbol);
     lw_error err = {0};
     if (lw_quantity_parse(&got, "x", text, b->symbol, &err) != LW_OK) {
       print_error("%s\n", err.message);
@@ -172,7 +173,8 @@ static void adds_feet_and_inches_exactly_enough(void **state)
     bool below = draw(&s, 0, 1) < 0.5;
     char text[64];
     double got = NAN;
-    (void)snprintf(text, sizeof text, draw(&s, 0, 1) < 0.5 ? "%s%u ft %u in" : "%s%u'%u\"", below ? "-" : "", feet, inches);
+    (void)snprintf(text, sizeof text, draw(&s, 0, 1) < 0.5 ? "%s%u ft %u in" : "%s%u'%u\"", below ? "-" : "",
+                   feet, inches);
     assert_int_equal(lw_quantity_parse(&got, "x", text, "in", NULL), LW_OK);
     double want = (below ? -1 : 1) * (12.0 * feet + inches);
     assert_close(got, want, 1e-15 * (12.0 * feet + 12));
@@ -233,8 +235,10 @@ static void any_double_survives_its_text(void **state)
 static void random_texts_give_numbers_or_sentences(void **state)
 {
   (void)state;
-  static const char *const pieces[] = {"1", "0", "12", ".5", ",200", "-", "+", " ", "/", "/2", "e", "e300", "1e-320", "ft", "in", "'", "\"", "$", "%", "lb", "acre",
-                                       "gal", " per ", "mg/L", "degF", "\xc2\xb2", "\xff", "\n", "\t", "nan", "inf", "(", "MG", "9999999999"};
+  static const char *const pieces[] = {
+      "1",      "0",        "12",   ".5", ",200", "-",   "+",   " ",  "/",    "/2",        "e",     "e300",
+      "1e-320", "ft",       "in",   "'",  "\"",   "$",   "%",   "lb", "acre", "gal",       " per ", "mg/L",
+      "degF",   "\xc2\xb2", "\xff", "\n", "\t",   "nan", "inf", "(",  "MG",   "9999999999"};
   source s = source_of(8);
   size_t accepted = 0;
   for (int i = 0; i < 5 * DRAWS; i++) {
@@ -247,7 +251,9 @@ static void random_texts_give_numbers_or_sentences(void **state)
     lw_error err = {0};
     lw_status status = lw_quantity_parse_either(&got, &which, "amount", text, "in", "lb", &err);
     accepted += status == LW_OK;
-    if (status == LW_OK ? !isfinite(got) : status != LW_INVALID || !lw_text_is_clean(err.message, strlen(err.message)) || !*err.message) {
+    if (status == LW_OK
+            ? !isfinite(got)
+            : status != LW_INVALID || !lw_text_is_clean(err.message, strlen(err.message)) || !*err.message) {
       print_error("'%s': %s, %g, '%s'\n", text, lw_status_id(status), got, err.message);
       fail();
     }
@@ -269,8 +275,13 @@ static void shown_values_read_back(void **state)
     for (int system = LW_US; system <= LW_METRIC; system++) {
       char text[LW_SHOWN_MAX];
       double got = NAN;
-      assert_int_equal(lw_quantity_parse(&got, q->name, lw_quantity_shown(q, value, (lw_unit_system)system, text), q->unit, NULL), LW_OK);
-      assert_close(got, value, 0.06 * fabs(value) + (q->id == LW_TEMPERATURE ? 1.9 : 0)); /* two digits, at worst 10 for 10.5 */
+      assert_int_equal(lw_quantity_parse(&got, q->name,
+                                         lw_quantity_shown(q, value, (lw_unit_system)system, text), q->unit,
+                                         NULL),
+                       LW_OK);
+      assert_close(got, value,
+                   0.06 * fabs(value) +
+                       (q->id == LW_TEMPERATURE ? 1.9 : 0)); /* two digits, at worst 10 for 10.5 */
     }
   }
 }

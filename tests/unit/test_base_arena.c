@@ -118,12 +118,9 @@ static void fails_text_beyond_the_maximum(void **state)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(gives_aligned_zeroed_pieces),
-      cmocka_unit_test(gives_something_for_nothing),
-      cmocka_unit_test(refuses_sizes_that_wrap),
-      cmocka_unit_test(hands_out_no_more_than_its_maximum),
-      cmocka_unit_test(copies_and_formats_text),
-      cmocka_unit_test(fails_text_beyond_the_maximum),
+      cmocka_unit_test(gives_aligned_zeroed_pieces), cmocka_unit_test(gives_something_for_nothing),
+      cmocka_unit_test(refuses_sizes_that_wrap),     cmocka_unit_test(hands_out_no_more_than_its_maximum),
+      cmocka_unit_test(copies_and_formats_text),     cmocka_unit_test(fails_text_beyond_the_maximum),
   };
   return cmocka_run_group_tests_name("base arena", tests, NULL, NULL);
 }

@@ -17,7 +17,8 @@ static void philox_round(uint32_t c[4], const uint32_t k[2])
 {
   uint64_t a = (uint64_t)0xD2511F53u * c[0];
   uint64_t b = (uint64_t)0xCD9E8D57u * c[2];
-  uint32_t next[4] = {(uint32_t)(b >> 32) ^ c[1] ^ k[0], (uint32_t)b, (uint32_t)(a >> 32) ^ c[3] ^ k[1], (uint32_t)a};
+  uint32_t next[4] = {(uint32_t)(b >> 32) ^ c[1] ^ k[0], (uint32_t)b, (uint32_t)(a >> 32) ^ c[3] ^ k[1],
+                      (uint32_t)a};
   memcpy(c, next, sizeof next);
 }
 
@@ -37,10 +38,13 @@ static void meets_the_known_answers(void **state)
   (void)state;
   static const struct {
     uint32_t counter[4], key[2], want[4];
-  } vectors[] = {
-      {{0, 0, 0, 0}, {0, 0}, {0x6627e8d5, 0xe169c58d, 0xbc57ac4c, 0x9b00dbd8}},
-      {{0xffffffff, 0xffffffff, 0xffffffff, 0xffffffff}, {0xffffffff, 0xffffffff}, {0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}},
-      {{0x243f6a88, 0x85a308d3, 0x13198a2e, 0x03707344}, {0xa4093822, 0x299f31d0}, {0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1}}};
+  } vectors[] = {{{0, 0, 0, 0}, {0, 0}, {0x6627e8d5, 0xe169c58d, 0xbc57ac4c, 0x9b00dbd8}},
+                 {{0xffffffff, 0xffffffff, 0xffffffff, 0xffffffff},
+                  {0xffffffff, 0xffffffff},
+                  {0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}},
+                 {{0x243f6a88, 0x85a308d3, 0x13198a2e, 0x03707344},
+                  {0xa4093822, 0x299f31d0},
+                  {0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1}}};
   for (size_t i = 0; i < COUNT(vectors); i++) {
     uint32_t got[4];
     philox(vectors[i].counter, vectors[i].key, got);
@@ -53,7 +57,8 @@ static void gives_the_words_of_the_paper(void **state)
   (void)state;
   static const uint64_t seeds[] = {0, 1, 20260415, 0xffffffffffffffff, 0x243f6a8885a308d3};
   static const uint32_t streams[] = {0, 1, 7, 0xffffffff};
-  static const uint64_t indices[] = {0, 1, 2, 0xffffffff, 0x100000000, 0xdeadbeefcafef00d, 0xffffffffffffffff};
+  static const uint64_t indices[] = {
+      0, 1, 2, 0xffffffff, 0x100000000, 0xdeadbeefcafef00d, 0xffffffffffffffff};
   for (size_t i = 0; i < COUNT(seeds) * COUNT(streams) * COUNT(indices); i++) {
     uint64_t seed = seeds[i % COUNT(seeds)];
     uint32_t stream = streams[i / COUNT(seeds) % COUNT(streams)];

@@ -129,7 +129,8 @@ static void interpolates_between_order_statistics(void **state)
 {
   (void)state;
   static const double set[] = {1, 2, 4, 8, 16};
-  static const double want[][2] = {{0, 1}, {0.25, 2}, {0.5, 4}, {0.75, 8}, {1, 16}, {0.1, 1.4}, {0.9, 12.8}, {0.625, 6}, {0.05, 1.2}};
+  static const double want[][2] = {{0, 1},     {0.25, 2},   {0.5, 4},   {0.75, 8},  {1, 16},
+                                   {0.1, 1.4}, {0.9, 12.8}, {0.625, 6}, {0.05, 1.2}};
   for (size_t i = 0; i < COUNT(want); i++) {
     assert_close(quantile_of(set, COUNT(set), want[i][0]), want[i][1], 4e-15);
   }
@@ -208,14 +209,10 @@ static void refuses_what_has_no_answer(void **state)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(knows_simple_sets),
-      cmocka_unit_test(knows_arithmetic_series),
-      cmocka_unit_test(meets_the_certified_values),
-      cmocka_unit_test(agrees_with_wider_arithmetic),
-      cmocka_unit_test(keeps_what_plain_sums_lose),
-      cmocka_unit_test(interpolates_between_order_statistics),
-      cmocka_unit_test(rises_with_the_probability),
-      cmocka_unit_test(sorts_upwards),
+      cmocka_unit_test(knows_simple_sets),          cmocka_unit_test(knows_arithmetic_series),
+      cmocka_unit_test(meets_the_certified_values), cmocka_unit_test(agrees_with_wider_arithmetic),
+      cmocka_unit_test(keeps_what_plain_sums_lose), cmocka_unit_test(interpolates_between_order_statistics),
+      cmocka_unit_test(rises_with_the_probability), cmocka_unit_test(sorts_upwards),
       cmocka_unit_test(refuses_what_has_no_answer),
   };
   return cmocka_run_group_tests_name("base stats", tests, NULL, NULL);

@@ -12,9 +12,15 @@ static void has_an_id_and_an_exit_code(void **state)
     lw_status status;
     const char *id;
     int exit_code;
-  } rows[] = {{LW_OK, "ok", 0},           {LW_INVALID, "invalid", 2},   {LW_NOT_FOUND, "not-found", 2},
-              {LW_CONFLICT, "conflict", 2}, {LW_LIMIT, "limit", 2},       {LW_CORRUPT, "corrupt", 2},
-              {LW_IO, "io", 1},             {LW_BUSY, "busy", 1},         {LW_MEMORY, "memory", 1},
+  } rows[] = {{LW_OK, "ok", 0},
+              {LW_INVALID, "invalid", 2},
+              {LW_NOT_FOUND, "not-found", 2},
+              {LW_CONFLICT, "conflict", 2},
+              {LW_LIMIT, "limit", 2},
+              {LW_CORRUPT, "corrupt", 2},
+              {LW_IO, "io", 1},
+              {LW_BUSY, "busy", 1},
+              {LW_MEMORY, "memory", 1},
               {LW_INTERNAL, "internal", 1}};
   assert_int_equal(sizeof rows / sizeof rows[0], LW_STATUS_COUNT);
   for (size_t i = 0; i < LW_STATUS_COUNT; i++) {
@@ -95,8 +101,16 @@ static void shows_no_controls_and_no_broken_characters(void **state)
   (void)state;
   static const struct {
     const char *typed, *shown;
-  } cases[] = {{"a\x1b[2Jb", "a?[2Jb"}, {"a\nb\tc\r", "a?b?c?"}, {"\x7f", "?"}, {"\xff\xfe", "??"},
-               {"\xc3(", "?("}, {"\xe2\x82", "??"}, {"\xc2\x9b" "2J", "?2J"}, {"caf\xc3\xa9 \xe2\x80\x94", "caf\xc3\xa9 \xe2\x80\x94"}};
+  } cases[] = {{"a\x1b[2Jb", "a?[2Jb"},
+               {"a\nb\tc\r", "a?b?c?"},
+               {"\x7f", "?"},
+               {"\xff\xfe", "??"},
+               {"\xc3(", "?("},
+               {"\xe2\x82", "??"},
+               {"\xc2\x9b"
+                "2J",
+                "?2J"},
+               {"caf\xc3\xa9 \xe2\x80\x94", "caf\xc3\xa9 \xe2\x80\x94"}};
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     lw_error err = {0};
     (void)lw_fail(&err, LW_INVALID, "%s", cases[i].typed);

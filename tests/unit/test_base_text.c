@@ -108,11 +108,27 @@ static void compares_words(void **state)
 static void accepts_well_formed_utf8(void **state)
 {
   (void)state;
-  static const char *const clean[] = {
-      "", "plain", "tab\tand\nline", " ~", "\xc2\xa0", "\xdf\xbf", "\xe0\xa0\x80", "\xe0\xbf\xbf",
-      "\xe1\x80\x80", "\xec\xbf\xbf", "\xed\x80\x80", "\xed\x9f\xbf", "\xee\x80\x80", "\xef\xbf\xbf",
-      "\xf0\x90\x80\x80", "\xf0\xbf\xbf\xbf", "\xf1\x80\x80\x80", "\xf3\xbf\xbf\xbf", "\xf4\x80\x80\x80",
-      "\xf4\x8f\xbf\xbf", "caf\xc3\xa9 5 m\xc2\xb2 \xe2\x80\x94 \xf0\x9f\x90\x9f"};
+  static const char *const clean[] = {"",
+                                      "plain",
+                                      "tab\tand\nline",
+                                      " ~",
+                                      "\xc2\xa0",
+                                      "\xdf\xbf",
+                                      "\xe0\xa0\x80",
+                                      "\xe0\xbf\xbf",
+                                      "\xe1\x80\x80",
+                                      "\xec\xbf\xbf",
+                                      "\xed\x80\x80",
+                                      "\xed\x9f\xbf",
+                                      "\xee\x80\x80",
+                                      "\xef\xbf\xbf",
+                                      "\xf0\x90\x80\x80",
+                                      "\xf0\xbf\xbf\xbf",
+                                      "\xf1\x80\x80\x80",
+                                      "\xf3\xbf\xbf\xbf",
+                                      "\xf4\x80\x80\x80",
+                                      "\xf4\x8f\xbf\xbf",
+                                      "caf\xc3\xa9 5 m\xc2\xb2 \xe2\x80\x94 \xf0\x9f\x90\x9f"};
   for (size_t i = 0; i < COUNT(clean); i++) {
     if (!lw_text_is_clean(clean[i], strlen(clean[i]))) {
       print_error("refused text %zu\n", i);
@@ -124,11 +140,35 @@ static void accepts_well_formed_utf8(void **state)
 static void refuses_malformed_utf8_and_controls(void **state)
 {
   (void)state;
-  static const char *const unclean[] = {
-      "\x80", "\xbf", "\xc0\x80", "\xc1\xbf", "\xc2", "\xc2\x7f", "\xc2\xc0", "\xe0\x80\x80", "\xe0\x9f\xbf",
-      "\xe1\x80", "\xe1\x80\x7f", "\xed\xa0\x80", "\xed\xbf\xbf", "\xf0\x80\x80\x80", "\xf0\x8f\xbf\xbf",
-      "\xf0\x90\x80", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xf8\x88\x80\x80\x80", "\xfe", "\xff",
-      "\x01", "a\rb", "\x1b[2J", "\x7f", "\xc2\x80", "\xc2\x9b[2J", "\xc2\x9f", "good then \xe2\x82"};
+  static const char *const unclean[] = {"\x80",
+                                        "\xbf",
+                                        "\xc0\x80",
+                                        "\xc1\xbf",
+                                        "\xc2",
+                                        "\xc2\x7f",
+                                        "\xc2\xc0",
+                                        "\xe0\x80\x80",
+                                        "\xe0\x9f\xbf",
+                                        "\xe1\x80",
+                                        "\xe1\x80\x7f",
+                                        "\xed\xa0\x80",
+                                        "\xed\xbf\xbf",
+                                        "\xf0\x80\x80\x80",
+                                        "\xf0\x8f\xbf\xbf",
+                                        "\xf0\x90\x80",
+                                        "\xf4\x90\x80\x80",
+                                        "\xf5\x80\x80\x80",
+                                        "\xf8\x88\x80\x80\x80",
+                                        "\xfe",
+                                        "\xff",
+                                        "\x01",
+                                        "a\rb",
+                                        "\x1b[2J",
+                                        "\x7f",
+                                        "\xc2\x80",
+                                        "\xc2\x9b[2J",
+                                        "\xc2\x9f",
+                                        "good then \xe2\x82"};
   for (size_t i = 0; i < COUNT(unclean); i++) {
     if (lw_text_is_clean(unclean[i], strlen(unclean[i]))) {
       print_error("accepted text %zu\n", i);
@@ -165,18 +205,46 @@ typedef struct number_case {
 static void reads_numbers(void **state)
 {
   (void)state;
-  static const number_case cases[] = {
-      {"12", false, 12, ""}, {"0", false, 0, ""}, {"+7", false, 7, ""}, {"-3.5e2", false, -350, ""},
-      {".5", false, 0.5, ""}, {"5.", false, 5, ""}, {"1e3 lb", false, 1000, " lb"}, {"2E-3", false, 0.002, ""},
-      {"1e", false, 1, "e"}, {"1e+", false, 1, "e+"}, {"0x10", false, 0, "x10"}, {"12abc", false, 12, "abc"},
-      {"1/2", false, 0.5, ""}, {"5 1/2", false, 5.5, ""}, {"-5 1/4 in", false, -5.25, " in"}, {"3/4\"", false, 0.75, "\""},
-      {"1/0", false, 1, "/0"}, {"5 1/0", false, 5, " 1/0"}, {"1/2/3", false, 0.5, "/3"}, {"5 6", false, 5, " 6"},
-      {"1/ 2", false, 1, "/ 2"}, {"1/-2", false, 1, "/-2"}, {"5  1/2", false, 5, "  1/2"},
-      {"1,200", true, 1200, ""}, {"1,234,567.25", true, 1234567.25, ""}, {"12,345 lb", true, 12345, " lb"},
-      {"-1,200", true, -1200, ""}, {"1,200", false, 1, ",200"}, {"1,20", true, 1, ",20"}, {"1,2000", true, 1, ",2000"},
-      {"1,200,30", true, 1200, ",30"}, {"1234,567", true, 1234, ",567"}, {"0,200", true, 0, ",200"},
-      {"000,200", true, 0, ",200"}, {"1,200.", true, 1200, ""}, {"1,200.5e3", true, 1200.5, "e3"}, {"5 1/2", true, 5.5, ""},
-      {"1e308", false, 1e308, ""}, {"1.7976931348623157e308", false, DBL_MAX, ""}, {"1e-400", false, 0, ""}};
+  static const number_case cases[] = {{"12", false, 12, ""},
+                                      {"0", false, 0, ""},
+                                      {"+7", false, 7, ""},
+                                      {"-3.5e2", false, -350, ""},
+                                      {".5", false, 0.5, ""},
+                                      {"5.", false, 5, ""},
+                                      {"1e3 lb", false, 1000, " lb"},
+                                      {"2E-3", false, 0.002, ""},
+                                      {"1e", false, 1, "e"},
+                                      {"1e+", false, 1, "e+"},
+                                      {"0x10", false, 0, "x10"},
+                                      {"12abc", false, 12, "abc"},
+                                      {"1/2", false, 0.5, ""},
+                                      {"5 1/2", false, 5.5, ""},
+                                      {"-5 1/4 in", false, -5.25, " in"},
+                                      {"3/4\"", false, 0.75, "\""},
+                                      {"1/0", false, 1, "/0"},
+                                      {"5 1/0", false, 5, " 1/0"},
+                                      {"1/2/3", false, 0.5, "/3"},
+                                      {"5 6", false, 5, " 6"},
+                                      {"1/ 2", false, 1, "/ 2"},
+                                      {"1/-2", false, 1, "/-2"},
+                                      {"5  1/2", false, 5, "  1/2"},
+                                      {"1,200", true, 1200, ""},
+                                      {"1,234,567.25", true, 1234567.25, ""},
+                                      {"12,345 lb", true, 12345, " lb"},
+                                      {"-1,200", true, -1200, ""},
+                                      {"1,200", false, 1, ",200"},
+                                      {"1,20", true, 1, ",20"},
+                                      {"1,2000", true, 1, ",2000"},
+                                      {"1,200,30", true, 1200, ",30"},
+                                      {"1234,567", true, 1234, ",567"},
+                                      {"0,200", true, 0, ",200"},
+                                      {"000,200", true, 0, ",200"},
+                                      {"1,200.", true, 1200, ""},
+                                      {"1,200.5e3", true, 1200.5, "e3"},
+                                      {"5 1/2", true, 5.5, ""},
+                                      {"1e308", false, 1e308, ""},
+                                      {"1.7976931348623157e308", false, DBL_MAX, ""},
+                                      {"1e-400", false, 0, ""}};
   for (size_t i = 0; i < COUNT(cases); i++) {
     const number_case *c = &cases[i];
     double got = NAN;
@@ -191,10 +259,29 @@ static void reads_numbers(void **state)
 static void refuses_what_is_no_number(void **state)
 {
   (void)state;
-  static const char *const cases[] = {
-      "", " 1", "-", "+", "--1", "+-1", ".", "-.", "e5", ",200", "inf", "-inf", "nan", "NAN", "infinity", "abc", "/2",
-      "1e309", "-1e400", "1/1e-320", "1e308/1e-10", "\xc2\xbd",
-      "1234567890123456789012345678901234567890123456789012345678901234"};
+  static const char *const cases[] = {"",
+                                      " 1",
+                                      "-",
+                                      "+",
+                                      "--1",
+                                      "+-1",
+                                      ".",
+                                      "-.",
+                                      "e5",
+                                      ",200",
+                                      "inf",
+                                      "-inf",
+                                      "nan",
+                                      "NAN",
+                                      "infinity",
+                                      "abc",
+                                      "/2",
+                                      "1e309",
+                                      "-1e400",
+                                      "1/1e-320",
+                                      "1e308/1e-10",
+                                      "\xc2\xbd",
+                                      "1234567890123456789012345678901234567890123456789012345678901234"};
   for (size_t i = 0; i < COUNT(cases); i++) {
     double got = -77;
     const char *end = NULL;
@@ -215,9 +302,17 @@ static void writes_the_shortest_number(void **state)
   static const struct {
     double value;
     const char *text;
-  } cases[] = {{0, "0"}, {0.1, "0.1"}, {4046.8564224, "4046.8564224"}, {1.0 / 3, "0.3333333333333333"},
-               {2.0 / 3, "0.6666666666666666"}, {100, "100"}, {-2.5, "-2.5"}, {1e22, "1e+22"}, {1e-7, "1e-07"},
-               {0.1 + 0.2, "0.30000000000000004"}, {9007199254740993.0, "9007199254740992"}};
+  } cases[] = {{0, "0"},
+               {0.1, "0.1"},
+               {4046.8564224, "4046.8564224"},
+               {1.0 / 3, "0.3333333333333333"},
+               {2.0 / 3, "0.6666666666666666"},
+               {100, "100"},
+               {-2.5, "-2.5"},
+               {1e22, "1e+22"},
+               {1e-7, "1e-07"},
+               {0.1 + 0.2, "0.30000000000000004"},
+               {9007199254740993.0, "9007199254740992"}};
   static const double extremes[] = {DBL_MAX, -DBL_MAX, DBL_MIN, DBL_TRUE_MIN, 0x1p-44, 0x1.fffffffffffffp52};
   char out[LW_NUMBER_MAX];
   for (size_t i = 0; i < COUNT(cases); i++) {
@@ -235,14 +330,21 @@ static void rounds_as_people_do(void **state)
     double value;
     int digits;
     const char *text;
-  } cases[] = {{41.2, 2, "41"}, {0.25, 2, "0.25"}, {12345, 3, "12300"}, {0, 3, "0"}, {-0.0, 3, "0"}, {-0.0004, 1, "-0.0004"},
-               {9.99, 2, "10"}, {99.96, 3, "100"}, {0.0996, 2, "0.1"}, {1250, 4, "1250"}, {1250, 2, "1300"}, {999.9999999999999, 3, "1000"},
-               {1000000, 1, "1000000"}, {0.000123456, 3, "0.000123"}, {-12.345, 3, "-12.3"}, {3.0, 5, "3"}, {2.50, 3, "2.5"},
-               {123456789, 9, "123456789"}, {1e-9, 2, "0.000000001"}, {123456789012345.0, 15, "123456789012345"}};
+  } cases[] = {{41.2, 2, "41"},          {0.25, 2, "0.25"},
+               {12345, 3, "12300"},      {0, 3, "0"},
+               {-0.0, 3, "0"},           {-0.0004, 1, "-0.0004"},
+               {9.99, 2, "10"},          {99.96, 3, "100"},
+               {0.0996, 2, "0.1"},       {1250, 4, "1250"},
+               {1250, 2, "1300"},        {999.9999999999999, 3, "1000"},
+               {1000000, 1, "1000000"},  {0.000123456, 3, "0.000123"},
+               {-12.345, 3, "-12.3"},    {3.0, 5, "3"},
+               {2.50, 3, "2.5"},         {123456789, 9, "123456789"},
+               {1e-9, 2, "0.000000001"}, {123456789012345.0, 15, "123456789012345"}};
   char out[LW_NUMBER_MAX];
   for (size_t i = 0; i < COUNT(cases); i++) {
     if (strcmp(lw_rounded_text(cases[i].value, cases[i].digits, out), cases[i].text) != 0) {
-      print_error("%.17g to %d digits: got '%s', want '%s'\n", cases[i].value, cases[i].digits, out, cases[i].text);
+      print_error("%.17g to %d digits: got '%s', want '%s'\n", cases[i].value, cases[i].digits, out,
+                  cases[i].text);
       fail();
     }
   }

@@ -47,30 +47,78 @@ typedef struct named {
   double ratio; /* theirs to ours */
 } named;
 
-static const named names[] = {
-    {"m", "meter", 1}, {"cm", "centimeter", 1}, {"mm", "millimeter", 1}, {"km", "kilometer", 1},
-    {"in", "international_inch", 1}, {"ft", "international_foot", 1}, {"yd", "international_yard", 1},
-    {"mi", "international_mile", 1}, {"m2", "meter2", 1}, {"ha", "hectare", 1}, {"km2", "kilometer2", 1},
-    {"acre", "acre", SURVEY_ACRE}, {"ft2", "international_foot2", 1}, {"yd2", "international_yard2", 1},
-    {"mi2", "international_mile2", 1}, {"m3", "meter3", 1}, {"L", "liter", 1}, {"mL", "milliliter", 1},
-    {"gal", "US_liquid_gallon", ROUNDED_GALLON}, {"qt", "US_liquid_quart", ROUNDED_GALLON},
-    {"pt", "US_liquid_pint", ROUNDED_GALLON}, {"fl-oz", "US_fluid_ounce", ROUNDED_GALLON},
-    {"MG", "1e6 US_liquid_gallon", ROUNDED_GALLON}, {"acre-ft", "acre_foot", 1233.489 / 1233.48183754752},
-    {"acre-ft", "acre.international_foot", SURVEY_ACRE}, {"acre-in", "acre.international_inch", SURVEY_ACRE},
-    {"ft3", "international_foot3", 1}, {"yd3", "international_yard3", 1}, {"kg", "kilogram", 1}, {"g", "gram", 1},
-    {"mg", "milligram", 1}, {"ug", "microgram", 1}, {"t", "metric_ton", 1}, {"lb", "avoirdupois_pound", 1},
-    {"oz", "avoirdupois_ounce", 0.02834952 / 0.028349523125}, {"oz", "avoirdupois_pound/16", 1}, {"ton", "short_ton", 1}, {"s", "second", 1}, {"min", "minute", 1},
-    {"h", "hour", 1}, {"day", "day", 1}, {"week", "week", 1}, {"yr", "year", 31556925.9747 / 31557600},
-    {"yr", "Julian_year", 1}, {"cfs", "international_foot3/second", 1},
-    {"gpm", "US_liquid_gallon/minute", ROUNDED_GALLON}, {"mgd", "1e6 US_liquid_gallon/day", ROUNDED_GALLON},
-    {"mph", "international_mile/hour", 1}, {"kn", "international_knot", 1}, {"degC", "degree_Celsius", 1},
-    {"degF", "degree_Fahrenheit", 1}, {"K", "kelvin", 1}, {"Pa", "pascal", 1}, {"hPa", "hectopascal", 1},
-    {"kPa", "kilopascal", 1}, {"bar", "bar", 1}, {"atm", "standard_atmosphere", 1}, {"psi", "psi", 1},
-    {"mmHg", "mmHg", 133.322387415 / 133.3224}, {"inHg", "inHg", 3386.388640341 / 3386.389},
-    {"ppm", "milligram/liter", 1}, {"ppb", "microgram/liter", 1},
-    {"gpg", "grain/US_liquid_gallon", 1 / ROUNDED_GALLON}, {"J", "joule", 1}, {"kJ", "kilojoule", 1},
-    {"MJ", "megajoule", 1}, {"kWh", "kilowatt.hour", 1}, {"W", "watt", 1}, {"kW", "kilowatt", 1},
-    {"hp", "horsepower", 745.6999 / 745.69987158227022}, {"1", "1", 1}, {"%", "percent", 1}};
+static const named names[] = {{"m", "meter", 1},
+                              {"cm", "centimeter", 1},
+                              {"mm", "millimeter", 1},
+                              {"km", "kilometer", 1},
+                              {"in", "international_inch", 1},
+                              {"ft", "international_foot", 1},
+                              {"yd", "international_yard", 1},
+                              {"mi", "international_mile", 1},
+                              {"m2", "meter2", 1},
+                              {"ha", "hectare", 1},
+                              {"km2", "kilometer2", 1},
+                              {"acre", "acre", SURVEY_ACRE},
+                              {"ft2", "international_foot2", 1},
+                              {"yd2", "international_yard2", 1},
+                              {"mi2", "international_mile2", 1},
+                              {"m3", "meter3", 1},
+                              {"L", "liter", 1},
+                              {"mL", "milliliter", 1},
+                              {"gal", "US_liquid_gallon", ROUNDED_GALLON},
+                              {"qt", "US_liquid_quart", ROUNDED_GALLON},
+                              {"pt", "US_liquid_pint", ROUNDED_GALLON},
+                              {"fl-oz", "US_fluid_ounce", ROUNDED_GALLON},
+                              {"MG", "1e6 US_liquid_gallon", ROUNDED_GALLON},
+                              {"acre-ft", "acre_foot", 1233.489 / 1233.48183754752},
+                              {"acre-ft", "acre.international_foot", SURVEY_ACRE},
+                              {"acre-in", "acre.international_inch", SURVEY_ACRE},
+                              {"ft3", "international_foot3", 1},
+                              {"yd3", "international_yard3", 1},
+                              {"kg", "kilogram", 1},
+                              {"g", "gram", 1},
+                              {"mg", "milligram", 1},
+                              {"ug", "microgram", 1},
+                              {"t", "metric_ton", 1},
+                              {"lb", "avoirdupois_pound", 1},
+                              {"oz", "avoirdupois_ounce", 0.02834952 / 0.028349523125},
+                              {"oz", "avoirdupois_pound/16", 1},
+                              {"ton", "short_ton", 1},
+                              {"s", "second", 1},
+                              {"min", "minute", 1},
+                              {"h", "hour", 1},
+                              {"day", "day", 1},
+                              {"week", "week", 1},
+                              {"yr", "year", 31556925.9747 / 31557600},
+                              {"yr", "Julian_year", 1},
+                              {"cfs", "international_foot3/second", 1},
+                              {"gpm", "US_liquid_gallon/minute", ROUNDED_GALLON},
+                              {"mgd", "1e6 US_liquid_gallon/day", ROUNDED_GALLON},
+                              {"mph", "international_mile/hour", 1},
+                              {"kn", "international_knot", 1},
+                              {"degC", "degree_Celsius", 1},
+                              {"degF", "degree_Fahrenheit", 1},
+                              {"K", "kelvin", 1},
+                              {"Pa", "pascal", 1},
+                              {"hPa", "hectopascal", 1},
+                              {"kPa", "kilopascal", 1},
+                              {"bar", "bar", 1},
+                              {"atm", "standard_atmosphere", 1},
+                              {"psi", "psi", 1},
+                              {"mmHg", "mmHg", 133.322387415 / 133.3224},
+                              {"inHg", "inHg", 3386.388640341 / 3386.389},
+                              {"ppm", "milligram/liter", 1},
+                              {"ppb", "microgram/liter", 1},
+                              {"gpg", "grain/US_liquid_gallon", 1 / ROUNDED_GALLON},
+                              {"J", "joule", 1},
+                              {"kJ", "kilojoule", 1},
+                              {"MJ", "megajoule", 1},
+                              {"kWh", "kilowatt.hour", 1},
+                              {"W", "watt", 1},
+                              {"kW", "kilowatt", 1},
+                              {"hp", "horsepower", 745.6999 / 745.69987158227022},
+                              {"1", "1", 1},
+                              {"%", "percent", 1}};
 
 /* theirs = factor x si-value + offset */
 typedef struct opinion {
@@ -86,12 +134,13 @@ static opinion ask(ut_system *system, const char *word, const lw_dimension *dime
   if (!unit) {
     return out;
   }
-  (void)snprintf(si_text, sizeof si_text, "m%d.kg%d.s%d.K%d", dimension->length, dimension->mass, dimension->time,
-                 dimension->temperature);
+  (void)snprintf(si_text, sizeof si_text, "m%d.kg%d.s%d.K%d", dimension->length, dimension->mass,
+                 dimension->time, dimension->temperature);
   ut_unit *si = ut_parse(system, si_text, UT_UTF8);
   assert_non_null(si);
   out.read = true;
-  cv_converter *converter = dimension->money || !ut_are_convertible(unit, si) ? NULL : ut_get_converter(unit, si);
+  cv_converter *converter =
+      dimension->money || !ut_are_convertible(unit, si) ? NULL : ut_get_converter(unit, si);
   if (converter) {
     out.same_dimension = true;
     out.offset = cv_convert_double(converter, 0);
@@ -126,7 +175,8 @@ static void agrees_under_their_own_names(void **state)
     }
     double want = row->unit.factor * names[i].ratio;
     check_close(theirs.factor, want, 1e-12 * want, names[i].theirs, __FILE__, __LINE__);
-    check_close(theirs.offset, row->unit.offset, 1e-12 * fabs(row->unit.offset), names[i].theirs, __FILE__, __LINE__);
+    check_close(theirs.offset, row->unit.offset, 1e-12 * fabs(row->unit.offset), names[i].theirs, __FILE__,
+                __LINE__);
   }
 }
 
@@ -148,9 +198,10 @@ static void asks_about_every_row(void **state)
 
 /* Words that are another unit there: arc minutes, galileos, millibarns, micro-second-gallons... */
 static const char *const other_things[] = {
-    "\"", "\xe2\x80\xb3", "'", "\xe2\x80\xb2", "gal", "us gallon", "us gallons", "fl-oz", "fl oz", "cu ft", "cu yd", "kilos",
-    "oz", "us tons", "a", "second-feet", "gal/min", "mph", "C", "degrees C", "F", "degrees F", "mb", "ppm", "grain/gal",
-    "grains/gal", "ppb"};
+    "\"",        "\xe2\x80\xb3", "'",       "\xe2\x80\xb2", "gal",        "us gallon", "us gallons",
+    "fl-oz",     "fl oz",        "cu ft",   "cu yd",        "kilos",      "oz",        "us tons",
+    "a",         "second-feet",  "gal/min", "mph",          "C",          "degrees C", "F",
+    "degrees F", "mb",           "ppm",     "grain/gal",    "grains/gal", "ppb"};
 
 static bool is_other_thing(const char *word)
 {

@@ -19,23 +19,77 @@ typedef struct factor {
 } factor;
 
 /* mmHg and inHg as SP 811 rounds them; degree and money are counted, not measured. */
-static const factor factors[] = {
-    {"m", "1"}, {"cm", "0.01"}, {"mm", "0.001"}, {"km", "1000"}, {"in", "0.0254"}, {"ft", "0.3048"},
-    {"yd", "0.9144"}, {"mi", "1609.344"}, {"m2", "1"}, {"ha", "10000"}, {"km2", "1000000"},
-    {"acre", "4046.8564224"}, {"ft2", "0.09290304"}, {"yd2", "0.83612736"}, {"mi2", "2589988.110336"},
-    {"m3", "1"}, {"L", "0.001"}, {"mL", "0.000001"}, {"gal", "0.003785411784"}, {"qt", "0.000946352946"},
-    {"pt", "0.000473176473"}, {"fl-oz", "0.0000295735295625"}, {"MG", "3785.411784"},
-    {"acre-ft", "1233.48183754752"}, {"acre-in", "102.79015312896"}, {"ft3", "0.028316846592"},
-    {"yd3", "0.764554857984"}, {"kg", "1"}, {"g", "0.001"}, {"mg", "0.000001"}, {"ug", "1e-9"}, {"t", "1000"},
-    {"lb", "0.45359237"}, {"oz", "0.028349523125"}, {"ton", "907.18474"}, {"s", "1"}, {"min", "60"},
-    {"h", "3600"}, {"day", "86400"}, {"week", "604800"}, {"yr", "31557600"}, {"cfs", "0.028316846592"},
-    {"gpm", "0.0000630901964"}, {"mgd", "0.04381263638888888888889"}, {"mph", "0.44704"},
-    {"kn", "0.5144444444444444444444"}, {"degC", "1"}, {"degF", "0.5555555555555555555556"}, {"K", "1"},
-    {"Pa", "1"}, {"hPa", "100"}, {"kPa", "1000"}, {"bar", "100000"}, {"atm", "101325"},
-    {"psi", "6894.757293168361336723"}, {"mmHg", "133.3224"}, {"inHg", "3386.389"}, {"ppm", "0.001"},
-    {"ppb", "0.000001"}, {"gpg", "0.01711806104527094693484"}, {"J", "1"}, {"kJ", "1000"}, {"MJ", "1000000"},
-    {"kWh", "3600000"}, {"W", "1"}, {"kW", "1000"}, {"hp", "745.69987158227022"}, {"$", "1"}, {"1", "1"},
-    {"%", "0.01"}, {"degree", "1"}};
+static const factor factors[] = {{"m", "1"},
+                                 {"cm", "0.01"},
+                                 {"mm", "0.001"},
+                                 {"km", "1000"},
+                                 {"in", "0.0254"},
+                                 {"ft", "0.3048"},
+                                 {"yd", "0.9144"},
+                                 {"mi", "1609.344"},
+                                 {"m2", "1"},
+                                 {"ha", "10000"},
+                                 {"km2", "1000000"},
+                                 {"acre", "4046.8564224"},
+                                 {"ft2", "0.09290304"},
+                                 {"yd2", "0.83612736"},
+                                 {"mi2", "2589988.110336"},
+                                 {"m3", "1"},
+                                 {"L", "0.001"},
+                                 {"mL", "0.000001"},
+                                 {"gal", "0.003785411784"},
+                                 {"qt", "0.000946352946"},
+                                 {"pt", "0.000473176473"},
+                                 {"fl-oz", "0.0000295735295625"},
+                                 {"MG", "3785.411784"},
+                                 {"acre-ft", "1233.48183754752"},
+                                 {"acre-in", "102.79015312896"},
+                                 {"ft3", "0.028316846592"},
+                                 {"yd3", "0.764554857984"},
+                                 {"kg", "1"},
+                                 {"g", "0.001"},
+                                 {"mg", "0.000001"},
+                                 {"ug", "1e-9"},
+                                 {"t", "1000"},
+                                 {"lb", "0.45359237"},
+                                 {"oz", "0.028349523125"},
+                                 {"ton", "907.18474"},
+                                 {"s", "1"},
+                                 {"min", "60"},
+                                 {"h", "3600"},
+                                 {"day", "86400"},
+                                 {"week", "604800"},
+                                 {"yr", "31557600"},
+                                 {"cfs", "0.028316846592"},
+                                 {"gpm", "0.0000630901964"},
+                                 {"mgd", "0.04381263638888888888889"},
+                                 {"mph", "0.44704"},
+                                 {"kn", "0.5144444444444444444444"},
+                                 {"degC", "1"},
+                                 {"degF", "0.5555555555555555555556"},
+                                 {"K", "1"},
+                                 {"Pa", "1"},
+                                 {"hPa", "100"},
+                                 {"kPa", "1000"},
+                                 {"bar", "100000"},
+                                 {"atm", "101325"},
+                                 {"psi", "6894.757293168361336723"},
+                                 {"mmHg", "133.3224"},
+                                 {"inHg", "3386.389"},
+                                 {"ppm", "0.001"},
+                                 {"ppb", "0.000001"},
+                                 {"gpg", "0.01711806104527094693484"},
+                                 {"J", "1"},
+                                 {"kJ", "1000"},
+                                 {"MJ", "1000000"},
+                                 {"kWh", "3600000"},
+                                 {"W", "1"},
+                                 {"kW", "1000"},
+                                 {"hp", "745.69987158227022"},
+                                 {"$", "1"},
+                                 {"1", "1"},
+                                 {"%", "0.01"},
+                                 {"degree", "1"}};
 
 static lw_unit parsed(const char *text)
 {
@@ -154,7 +208,8 @@ static void takes_capitals_where_they_are_clear(void **state)
 
 /* ---- pairs ---- */
 
-/* Once there and back: a value is the same to 1e-15, a temperature to 1e-15 of its distance from absolute zero. */
+/* Once there and back: a value is the same to 1e-15, a temperature to 1e-15 of its distance from absolute
+ * zero. */
 static void check_pair(const lw_unit_row *a, const lw_unit_row *b)
 {
   static const double values[] = {0, 1, -3, 12.5, 1e-9, 98.6, 123456.789, 1e12};
@@ -199,7 +254,8 @@ static void leaves_a_value_alone_in_its_own_unit(void **state)
   (void)state;
   for (size_t i = 0; i < lw_unit_row_count; i++) {
     double out = 0;
-    assert_int_equal(lw_convert(&out, 0.1 + 0.2, lw_unit_rows[i].symbol, lw_unit_rows[i].symbol, NULL), LW_OK);
+    assert_int_equal(lw_convert(&out, 0.1 + 0.2, lw_unit_rows[i].symbol, lw_unit_rows[i].symbol, NULL),
+                     LW_OK);
     assert_true(out == 0.1 + 0.2);
   }
 }
@@ -213,13 +269,24 @@ static void combines_units(void **state)
     double value;
     const char *from, *to;
     double want; /* exact, from rational arithmetic */
-  } cases[] = {{1, "lb/acre", "kg/ha", 1.1208511561944561}, {1, "ton/acre", "t/ha", 2.2417023123889122},
-               {1, "gal per acre", "L/ha", 9.3539562289562284}, {34, "mg/L", "ppm", 34}, {1, "ug/L", "ppb", 1},
-               {1, "g/m3", "mg/L", 1}, {1, "MJ/m2/day", "W/m2", 11.574074074074074}, {12, "ft3/s", "cfs", 12},
-               {720, "ft3/min", "cfs", 12}, {1, "acre-ft/day", "cfs", 0.50416666666666667},
-               {1, "acre-ft", "gal", 325851.42857142857}, {1, "MG/day", "mgd", 1}, {1, "lb per acre per day", "kg/ha/day", 1.1208511561944561},
-               {0.4, "1/m", "1/ft", 0.12192}, {2, "$/lb", "$/kg", 4.4092452436975516}, {50, "%", "1", 0.5},
-               {1, "m3/s", "cfs", 35.314666721488592}, {1, "in/day", "mm/h", 1.0583333333333333},
+  } cases[] = {{1, "lb/acre", "kg/ha", 1.1208511561944561},
+               {1, "ton/acre", "t/ha", 2.2417023123889122},
+               {1, "gal per acre", "L/ha", 9.3539562289562284},
+               {34, "mg/L", "ppm", 34},
+               {1, "ug/L", "ppb", 1},
+               {1, "g/m3", "mg/L", 1},
+               {1, "MJ/m2/day", "W/m2", 11.574074074074074},
+               {12, "ft3/s", "cfs", 12},
+               {720, "ft3/min", "cfs", 12},
+               {1, "acre-ft/day", "cfs", 0.50416666666666667},
+               {1, "acre-ft", "gal", 325851.42857142857},
+               {1, "MG/day", "mgd", 1},
+               {1, "lb per acre per day", "kg/ha/day", 1.1208511561944561},
+               {0.4, "1/m", "1/ft", 0.12192},
+               {2, "$/lb", "$/kg", 4.4092452436975516},
+               {50, "%", "1", 0.5},
+               {1, "m3/s", "cfs", 35.314666721488592},
+               {1, "in/day", "mm/h", 1.0583333333333333},
                {9, "degF/day", "degC/day", 5}};
   for (size_t i = 0; i < COUNT(cases); i++) {
     double got = NAN;
@@ -254,10 +321,24 @@ static void refuses_what_is_no_unit(void **state)
   (void)state;
   static const struct {
     const char *text, *piece;
-  } cases[] = {{"furlong", "'furlong'"}, {"lb/", "'/' in 'lb/'"}, {"lb/acre/", "'/'"}, {"/acre", "'/acre'"}, {"/", "is not a unit"},
-               {"lb//acre", "is not a unit"}, {"lb per", "is not a unit"}, {"per acre", "is not a unit"}, {"lb/furlong", "'furlong' in 'lb/furlong'"},
-               {"lb*acre", "is not a unit"}, {"lb acre", "is not a unit"}, {"m4", "is not a unit"}, {"12", "is not a unit"}, {"kgg", "is not a unit"},
-               {"Mg", "is not a unit"}, {"acre-", "is not a unit"}, {"lb\xff", "'lb?'"}, {"lb|lbs", "is not a unit"},
+  } cases[] = {{"furlong", "'furlong'"},
+               {"lb/", "'/' in 'lb/'"},
+               {"lb/acre/", "'/'"},
+               {"/acre", "'/acre'"},
+               {"/", "is not a unit"},
+               {"lb//acre", "is not a unit"},
+               {"lb per", "is not a unit"},
+               {"per acre", "is not a unit"},
+               {"lb/furlong", "'furlong' in 'lb/furlong'"},
+               {"lb*acre", "is not a unit"},
+               {"lb acre", "is not a unit"},
+               {"m4", "is not a unit"},
+               {"12", "is not a unit"},
+               {"kgg", "is not a unit"},
+               {"Mg", "is not a unit"},
+               {"acre-", "is not a unit"},
+               {"lb\xff", "'lb?'"},
+               {"lb|lbs", "is not a unit"},
                {"mmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmmm", "too long"}};
   for (size_t i = 0; i < COUNT(cases); i++) {
     lw_unit unit;
