@@ -8,11 +8,11 @@
 enum { FIRST_LINES = 256, MINUTE_MS = 60000, DAY_MINUTES = 1440, UTC_MINUS_LOCAL = 300 };
 enum { TYPED_AT = 18 * 60 + 10, TYPING_MINUTES = 9 };
 
-const char *const lw_demo_names[LW_DEMO_PLACES] = {"Upper Sedge", "Heron Pool", "Long Run",
-                                                   "Brickyard", "Sedgewater Club"};
+const char *const lw_demo_names[LW_DEMO_PLACES] = {"Upper Sedge", "Heron Pool", "Long Run", "Brickyard",
+                                                   "Sedgewater Club"};
 
-static const char *const typists[LW_DEMO_PLACES] = {"first hand", "the keeper", "second hand",
-                                                    "the keeper", "the keeper"};
+static const char *const typists[LW_DEMO_PLACES] = {"first hand", "the keeper", "second hand", "the keeper",
+                                                    "the keeper"};
 
 lw_instant lw_demo_instant(lw_day day, int minute)
 {
@@ -124,12 +124,13 @@ static lw_status write_group(lw_store *store, const lw_demo_line *lines, size_t 
   int last = lw_days_in_month(c.year, c.month);
   lw_day month_end = lw_day_from_civil((lw_civil){c.year, c.month, last});
   char action[120];
-  (void)snprintf(action, sizeof action, "%s: the cards of %s %d, %zu entr%s",
-                 lw_demo_names[lines[0].place], months[c.month - 1], c.year, count,
-                 count == 1 ? "y" : "ies");
-  const lw_change change = {
-      .who = typists[lines[0].place], .why = "typed in from the round cards", .action = action,
-      .at = lw_demo_instant(month_end, TYPED_AT + TYPING_MINUTES * (int)lines[0].place)};
+  (void)snprintf(action, sizeof action, "%s: the cards of %s %d, %zu entr%s", lw_demo_names[lines[0].place],
+                 months[c.month - 1], c.year, count, count == 1 ? "y" : "ies");
+  const lw_change change = {.who = typists[lines[0].place],
+                            .why = "typed in from the round cards",
+                            .action = action,
+                            .at =
+                                lw_demo_instant(month_end, TYPED_AT + TYPING_MINUTES * (int)lines[0].place)};
   lw_id id = 0;
   lw_status s = lw_store_begin(store, &change, err);
   for (size_t i = 0; s == LW_OK && i < count; i++) {
@@ -142,8 +143,7 @@ static lw_status write_group(lw_store *store, const lw_demo_line *lines, size_t 
   return lw_store_commit(store, &id, err);
 }
 
-lw_status lw_demo_write_diary(lw_demo_diary *diary, lw_store *store, const lw_demo_ids *ids,
-                              lw_error *err)
+lw_status lw_demo_write_diary(lw_demo_diary *diary, lw_store *store, const lw_demo_ids *ids, lw_error *err)
 {
   lw_status s = diary->status;
   lw_demo_line *lines = diary->lines;

@@ -36,7 +36,7 @@ typedef struct lw_demo_line {
   lw_demo_place place;
   lw_demo_material material; /* of lots and treatments */
   lw_day day;
-  size_t order; /* as it was added */
+  size_t order;         /* as it was added */
   lw_any_record record; /* its water, material and day are filled in from the line */
 } lw_demo_line;
 
@@ -64,7 +64,7 @@ lw_day lw_demo_day(lw_demo_diary *diary, const char *text);
 lw_instant lw_demo_instant(lw_day day, int minute);
 
 /* Writes all lines, month by month and place by place. */
-LW_MUST_CHECK lw_status lw_demo_write_diary(lw_demo_diary *diary, lw_store *store,
-                                            const lw_demo_ids *ids, lw_error *err);
+LW_MUST_CHECK lw_status lw_demo_write_diary(lw_demo_diary *diary, lw_store *store, const lw_demo_ids *ids,
+                                            lw_error *err);
 
 #endif

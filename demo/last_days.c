@@ -58,7 +58,8 @@ static const logged steps[] = {
 static lw_status read_value(lw_entry *entry, const lw_desk *desk, const logged *step, lw_id water,
                             lw_error *err)
 {
-  const lw_field fields[] = {{"value", step->value}, {"by", step->who},
+  const lw_field fields[] = {{"value", step->value},
+                             {"by", step->who},
                              {"way", strcmp(step->quantity, "secchi") == 0 ? "disk" : ""}};
   const lw_form form = {fields, COUNT(fields)};
   return lw_add_reading(entry, desk, water, step->quantity, &form, err);

@@ -25,17 +25,17 @@ static const facts waters[LW_DEMO_WATERS] = {
                              "Run."},
     [LW_DEMO_HERON_POOL] = {lw_demo_heron_pool, NULL, 724, 5.5, 11, 0, "nobody",
                             "Under the pines, fed by rain and seep. No spillway flow seen in years."},
-    [LW_DEMO_LONG_RUN] = {lw_demo_long_run, lw_demo_long_run_zones, 671, 7.5, 19, 17, "neighbours",
-                          "Two arms and a creek through it; in a wet month the water stays about three weeks. "
-                          "A neighbour waters cattle below the weir."},
+    [LW_DEMO_LONG_RUN] =
+        {lw_demo_long_run, lw_demo_long_run_zones, 671, 7.5, 19, 17, "neighbours",
+         "Two arms and a creek through it; in a wet month the water stays about three weeks. "
+         "A neighbour waters cattle below the weir."},
     [LW_DEMO_BRICKYARD] = {lw_demo_brickyard, NULL, 690, 6, 12, 0, "nobody",
                            "Old clay pit. Brown for a week or two after every good rain."},
 };
 
 /* ---- outlines ---- */
 
-static lw_status measure(lw_outline *out, const char *name, json_t *geometry, lw_arena *arena,
-                         lw_error *err)
+static lw_status measure(lw_outline *out, const char *name, json_t *geometry, lw_arena *arena, lw_error *err)
 {
   char *text = json_dumps(geometry, JSON_COMPACT);
   if (!text) {
@@ -145,7 +145,9 @@ static lw_status end_change(lw_store *store, lw_status s, lw_error *err)
 static lw_status begin(lw_store *store, int minute, const char *action, lw_error *err)
 {
   lw_day day = lw_day_from_civil((lw_civil){2024, 1, 8});
-  const lw_change change = {.who = "the keeper", .why = "setting up the book", .action = action,
+  const lw_change change = {.who = "the keeper",
+                            .why = "setting up the book",
+                            .action = action,
                             .at = lw_demo_instant(day, SET_UP_MINUTE + minute)};
   return lw_store_begin(store, &change, err);
 }
@@ -184,19 +186,37 @@ lw_status lw_demo_write_places(lw_store *store, lw_demo_ids *ids, lw_arena *aren
 /* Prices are invented; 11.65 lb/gal is the figure the rates of 10-34-0 are reckoned with (see
  * advice/feed_rates.c). */
 static const lw_material materials[LW_DEMO_MATERIALS] = {
-    [LW_DEMO_POWDER] = {.name = "soluble powder 12-48-8", .kind = "fertilizer", .form = "soluble-powder",
-                        .grade = "12-48-8", .package_kg = {50 * POUND, true}, .price = {61.5, true},
+    [LW_DEMO_POWDER] = {.name = "soluble powder 12-48-8",
+                        .kind = "fertilizer",
+                        .form = "soluble-powder",
+                        .grade = "12-48-8",
+                        .package_kg = {50 * POUND, true},
+                        .price = {61.5, true},
                         .note = "Keep the sacks off the concrete; one got wet in 2025."},
-    [LW_DEMO_LIQUID] = {.name = "liquid 10-34-0", .kind = "fertilizer", .form = "liquid", .grade = "10-34-0",
+    [LW_DEMO_LIQUID] = {.name = "liquid 10-34-0",
+                        .kind = "fertilizer",
+                        .form = "liquid",
+                        .grade = "10-34-0",
                         .density_kg_l = {11.65 * POUND / GALLON, true},
-                        .package_kg = {11.65 * POUND, true}, .package_l = {GALLON, true},
-                        .price = {9.4, true}, .note = "From the tote, by the gallon."},
-    [LW_DEMO_GRANULAR] = {.name = "granular 20-20-5", .kind = "fertilizer", .form = "granular",
-                          .grade = "20-20-5", .package_kg = {50 * POUND, true}, .price = {18.75, true},
+                        .package_kg = {11.65 * POUND, true},
+                        .package_l = {GALLON, true},
+                        .price = {9.4, true},
+                        .note = "From the tote, by the gallon."},
+    [LW_DEMO_GRANULAR] = {.name = "granular 20-20-5",
+                          .kind = "fertilizer",
+                          .form = "granular",
+                          .grade = "20-20-5",
+                          .package_kg = {50 * POUND, true},
+                          .price = {18.75, true},
                           .note = "For the platforms only."},
-    [LW_DEMO_LIMESTONE] = {.name = "ground limestone", .kind = "lime", .form = "ground", .grade = "",
-                           .package_kg = {2000 * POUND, true}, .neutralizing_value_pct = {95, true},
-                           .fineness_pct = {85, true}, .price = {48, true},
+    [LW_DEMO_LIMESTONE] = {.name = "ground limestone",
+                           .kind = "lime",
+                           .form = "ground",
+                           .grade = "",
+                           .package_kg = {2000 * POUND, true},
+                           .neutralizing_value_pct = {95, true},
+                           .fineness_pct = {85, true},
+                           .price = {48, true},
                            .note = "By the ton, delivered; spreading from the barge is extra."},
 };
 

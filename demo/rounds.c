@@ -98,8 +98,8 @@ static void read_off(const watch *w, lw_day day, lw_quantity_id quantity, double
                      int minute, const char *way)
 {
   lw_demo_diary *d = w->diary;
-  lw_reading r = {.quantity = lw_quantities[quantity].name, .day = day, .by = hand(w, day), .way = way,
-                  .note = ""};
+  lw_reading r = {
+      .quantity = lw_quantities[quantity].name, .day = day, .by = hand(w, day), .way = way, .note = ""};
   if (minute) {
     r.minute = lw_known(minute);
   }
@@ -116,8 +116,9 @@ static double draw(const watch *w, lw_day day, int use)
 
 static void read_color(const watch *w, lw_day day)
 {
-  const char *word = is_muddy(w, day) ? "brown-mud"
-                     : bloom(&w->log, day) > 0.35 || w->place == LW_DEMO_BRICKYARD ? "green" : "clear";
+  const char *word = is_muddy(w, day)                                              ? "brown-mud"
+                     : bloom(&w->log, day) > 0.35 || w->place == LW_DEMO_BRICKYARD ? "green"
+                                                                                   : "clear";
   int index = lw_choice_index(lw_quantities[LW_WATER_COLOR].choices, word);
   read_off(w, day, LW_WATER_COLOR, index, "1", 0, "");
 }
@@ -197,7 +198,8 @@ static dose dose_of(lw_demo_place place, int year)
   }
   return year == LW_DEMO_FIRST_SEASON
              ? (dose){LW_DEMO_LIQUID, 96, 72, "Thinned with lake water ten to one, four loads."}
-             : (dose){LW_DEMO_POWDER, 12, 9, "Washed out behind the propeller, three loads; none near the weir."};
+             : (dose){LW_DEMO_POWDER, 12, 9,
+                      "Washed out behind the propeller, three loads; none near the weir."};
 }
 
 static bool wants_feed(const watch *w, lw_day day)
@@ -212,8 +214,8 @@ static bool wants_feed(const watch *w, lw_day day)
   if (log->count && day - log->doses[log->count - 1] < 14) {
     return false;
   }
-  bool creek_up = w->place == LW_DEMO_LONG_RUN &&
-                  w->weather->creek_cfs[day - w->weather->first] > creek_most_cfs;
+  bool creek_up =
+      w->place == LW_DEMO_LONG_RUN && w->weather->creek_cfs[day - w->weather->first] > creek_most_cfs;
   return !creek_up && disk_in(w, day) > feed_deeper_than_in;
 }
 
@@ -224,10 +226,12 @@ static void feed(watch *w, lw_day day)
   double packages = w->log.count == 0 ? d.first : d.repeat;
   double litres = packages * lw_demo_package_l(d.material);
   lw_demo_line line = {.kind = LW_KIND_TREATMENT, .place = w->place, .material = d.material, .day = day};
-  line.record.treatment =
-      (lw_treatment){.mass_kg = packages * lw_demo_package_kg(d.material), .purpose = "feed",
-                     .volume_l = {litres, litres > 0}, .note = d.how, .by = hand(w, day),
-                     .conditions = lw_demo_conditions(w->weather, day, w->diary->arena)};
+  line.record.treatment = (lw_treatment){.mass_kg = packages * lw_demo_package_kg(d.material),
+                                         .purpose = "feed",
+                                         .volume_l = {litres, litres > 0},
+                                         .note = d.how,
+                                         .by = hand(w, day),
+                                         .conditions = lw_demo_conditions(w->weather, day, w->diary->arena)};
   lw_demo_add(w->diary, &line);
   w->log.doses[w->log.count++] = day;
   w->used->packages[d.material][year - LW_DEMO_FIRST_SEASON] += packages;

@@ -45,8 +45,8 @@ static lw_status build(const char *temporary, const char *path, uint64_t seed, l
 {
   lw_store *store = NULL;
   lw_arena *arena = lw_arena_new(0);
-  lw_status s = arena ? lw_store_create(temporary, err)
-                      : lw_fail(err, LW_MEMORY, "no memory for the demonstration");
+  lw_status s =
+      arena ? lw_store_create(temporary, err) : lw_fail(err, LW_MEMORY, "no memory for the demonstration");
   s = s == LW_OK ? lw_store_open(&store, temporary, err) : s;
   s = s == LW_OK ? fill(store, seed, arena, err) : s;
   s = s == LW_OK ? lw_store_backup(store, path, err) : s;

@@ -63,8 +63,8 @@ static void add_readings(lw_demo_diary *diary)
   for (size_t i = 0; i < COUNT(readings); i++) {
     const told_reading *t = &readings[i];
     const lw_quantity *q = lw_quantity_find(t->quantity);
-    lw_reading r = {.quantity = t->quantity, .day = lw_demo_day(diary, t->day), .by = t->by,
-                    .way = t->way, .note = ""};
+    lw_reading r = {
+        .quantity = t->quantity, .day = lw_demo_day(diary, t->day), .by = t->by, .way = t->way, .note = ""};
     lw_status s = q ? lw_quantity_read(&r.value, NULL, q, t->value, diary->err)
                     : lw_fail(diary->err, LW_INTERNAL, "the demonstration reads '%s'", t->quantity);
     diary->status = diary->status == LW_OK ? s : diary->status;
@@ -80,18 +80,22 @@ typedef struct told_note {
 } told_note;
 
 static const told_note notes[] = {
-    {LW_DEMO_CLUB, "2024-02-10", "the keeper", "Aim for both big waters: disk at 18 to 24 in, April to October."},
+    {LW_DEMO_CLUB, "2024-02-10", "the keeper",
+     "Aim for both big waters: disk at 18 to 24 in, April to October."},
     {LW_DEMO_UPPER_SEDGE, "2024-03-09", "first hand", "Spillway screen cleaned and bolted back."},
     {LW_DEMO_HERON_POOL, "2024-07-03", "the keeper",
      "Two doses and the disk never moved. Stop here until somebody tests the water."},
-    {LW_DEMO_LONG_RUN, "2024-06-18", "second hand", "Good bream beds along the west arm, three feet of water."},
-    {LW_DEMO_LONG_RUN, "2024-11-16", "the keeper", "All those gallons are a lot of hauling. Sacks next year."},
+    {LW_DEMO_LONG_RUN, "2024-06-18", "second hand",
+     "Good bream beds along the west arm, three feet of water."},
+    {LW_DEMO_LONG_RUN, "2024-11-16", "the keeper",
+     "All those gallons are a lot of hauling. Sacks next year."},
     {LW_DEMO_UPPER_SEDGE, "2025-04-12", "first hand", "Pondweed along the west arm, thinner than last year."},
     {LW_DEMO_BRICKYARD, "2025-06-21", "the keeper",
      "Grass the east bank before anything else: every rain brings the clay down."},
     {LW_DEMO_HERON_POOL, "2025-03-01", "the keeper",
      "Alkalinity 10. That is why the feed did nothing. Mud to the laboratory next winter."},
-    {LW_DEMO_UPPER_SEDGE, "2025-08-30", "second hand", "Members: best bass in years, most of them 14 to 16 in."},
+    {LW_DEMO_UPPER_SEDGE, "2025-08-30", "second hand",
+     "Members: best bass in years, most of them 14 to 16 in."},
     {LW_DEMO_CLUB, "2025-11-22", "the keeper", "Shed counted. One sack of powder got wet and is thrown out."},
     {LW_DEMO_HERON_POOL, "2026-02-02", "the keeper",
      "Laboratory: mud pH 5.2, buffer 7.5. Lime it when a truck can reach the bank."},
@@ -101,8 +105,8 @@ static const told_note notes[] = {
 static void add_notes(lw_demo_diary *diary)
 {
   for (size_t i = 0; i < COUNT(notes); i++) {
-    lw_demo_line line = {.kind = LW_KIND_NOTE, .place = notes[i].place,
-                         .day = lw_demo_day(diary, notes[i].day)};
+    lw_demo_line line = {
+        .kind = LW_KIND_NOTE, .place = notes[i].place, .day = lw_demo_day(diary, notes[i].day)};
     line.record.note = (lw_note){.text = notes[i].text, .by = notes[i].by};
     lw_demo_add(diary, &line);
   }
@@ -115,20 +119,25 @@ static void add_trial(lw_demo_diary *diary)
   static const char *const days[] = {"2024-05-14", "2024-06-11"};
   static const char *const conditions[] = {"wind W 4 mph, dry", "wind SW 5 mph, dry"};
   for (size_t i = 0; i < COUNT(days); i++) {
-    lw_demo_line line = {.kind = LW_KIND_TREATMENT, .place = LW_DEMO_HERON_POOL,
-                         .material = LW_DEMO_GRANULAR, .day = lw_demo_day(diary, days[i])};
+    lw_demo_line line = {.kind = LW_KIND_TREATMENT,
+                         .place = LW_DEMO_HERON_POOL,
+                         .material = LW_DEMO_GRANULAR,
+                         .day = lw_demo_day(diary, days[i])};
     line.record.treatment = (lw_treatment){.mass_kg = 5 * lw_demo_package_kg(LW_DEMO_GRANULAR),
-                                           .purpose = "feed", .conditions = conditions[i],
-                                           .by = "the keeper", .note = "Trial, from the platform."};
+                                           .purpose = "feed",
+                                           .conditions = conditions[i],
+                                           .by = "the keeper",
+                                           .note = "Trial, from the platform."};
     lw_demo_add(diary, &line);
   }
 }
 
 static void add_override(lw_demo_diary *diary)
 {
-  lw_demo_line line = {.kind = LW_KIND_OVERRIDE, .place = LW_DEMO_LONG_RUN,
-                       .day = lw_demo_day(diary, "2025-05-02")};
-  line.record.override = (lw_override){.rule = "feed-retention", .by = "the keeper",
+  lw_demo_line line = {
+      .kind = LW_KIND_OVERRIDE, .place = LW_DEMO_LONG_RUN, .day = lw_demo_day(diary, "2025-05-02")};
+  line.record.override = (lw_override){.rule = "feed-retention",
+                                       .by = "the keeper",
                                        .reason = "The weir was dry this morning: the boards went in after "
                                                  "that reading.",
                                        .until = lw_demo_day(diary, "2025-05-16")};
@@ -137,9 +146,11 @@ static void add_override(lw_demo_diary *diary)
 
 static void add_march_rain(lw_demo_diary *diary)
 {
-  lw_demo_line line = {.kind = LW_KIND_WEATHER, .place = LW_DEMO_CLUB,
-                       .day = lw_demo_day(diary, "2026-03-24")};
-  line.record.weather = (lw_weather){.day = line.day, .issued = LW_NO_DAY, .rain_mm = lw_known(1.7 * 25.4),
+  lw_demo_line line = {
+      .kind = LW_KIND_WEATHER, .place = LW_DEMO_CLUB, .day = lw_demo_day(diary, "2026-03-24")};
+  line.record.weather = (lw_weather){.day = line.day,
+                                     .issued = LW_NO_DAY,
+                                     .rain_mm = lw_known(1.7 * 25.4),
                                      .source = "the gauge at the shed"};
   lw_demo_add(diary, &line);
 }
@@ -158,8 +169,8 @@ void lw_demo_add_story(lw_demo_diary *diary)
 static void add_lot(lw_demo_diary *diary, lw_demo_material material, const char *day, double packages,
                     double price, const char *note)
 {
-  lw_demo_line line = {.kind = LW_KIND_LOT, .place = LW_DEMO_CLUB, .material = material,
-                       .day = lw_demo_day(diary, day)};
+  lw_demo_line line = {
+      .kind = LW_KIND_LOT, .place = LW_DEMO_CLUB, .material = material, .day = lw_demo_day(diary, day)};
   line.record.lot = (lw_lot){.packages = packages, .price = {price, price > 0}, .note = note};
   lw_demo_add(diary, &line);
 }

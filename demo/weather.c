@@ -100,7 +100,8 @@ void lw_demo_add_rain(lw_demo_diary *diary, const lw_demo_weather *weather)
   for (int i = 0; i < LW_DEMO_DAYS; i++) {
     if (weather->rain_in[i] >= worth_writing_in) {
       lw_demo_line line = {.kind = LW_KIND_WEATHER, .place = LW_DEMO_CLUB, .day = weather->first + i};
-      line.record.weather = (lw_weather){.day = line.day, .issued = LW_NO_DAY,
+      line.record.weather = (lw_weather){.day = line.day,
+                                         .issued = LW_NO_DAY,
                                          .rain_mm = lw_known(weather->rain_in[i] * inch_mm),
                                          .source = "the gauge at the shed"};
       lw_demo_add(diary, &line);

@@ -50,7 +50,7 @@ typedef enum lw_verdict { LW_HOLD, LW_ASK, LW_DO } lw_verdict;
 
 /* A value that a reason rests on, with its date and how it is shown to this owner. */
 typedef struct lw_cited {
-  const char *name;  /* "secchi" */
+  const char *name; /* "secchi" */
   double value;
   const char *unit;
   const char *shown; /* "40 in" */
@@ -63,18 +63,18 @@ typedef struct lw_reason {
   const char *rule; /* id in advice/rules.h */
   const char *text;
   const char *source, *basis;
-  bool decides;               /* it made the verdict */
-  const char *set_aside;      /* the owner's reason where he overrode it, else NULL */
+  bool decides;          /* it made the verdict */
+  const char *set_aside; /* the owner's reason where he overrode it, else NULL */
   lw_cited inputs[LW_CITED_MAX];
   size_t input_count;
 } lw_reason;
 
 typedef struct lw_amount {
   bool known;
-  double value, low, high; /* low = high = value when there is no range */
-  const char *unit;        /* "kg", "L" */
-  const char *shown;       /* "4 sacks of 50 lb (200 lb)" */
-  const char *method;      /* registry entry that explains it, or NULL */
+  double value, low, high;  /* low = high = value when there is no range */
+  const char *unit;         /* "kg", "L" */
+  const char *shown;        /* "4 sacks of 50 lb (200 lb)" */
+  const char *method;       /* registry entry that explains it, or NULL */
   const char *method_query; /* its inputs: "area=153781 m2&rate=..." (URL-encoded), or NULL */
 } lw_amount;
 
@@ -83,12 +83,12 @@ typedef struct lw_choice {
   const char *material, *form, *grade;
   double mass_kg;
   lw_maybe volume_l;
-  lw_maybe packages;    /* whole */
-  lw_maybe left;        /* packages on the shelf */
-  lw_maybe to_buy;      /* whole packages */
-  lw_maybe cost;        /* of the whole packages used */
+  lw_maybe packages;            /* whole */
+  lw_maybe left;                /* packages on the shelf */
+  lw_maybe to_buy;              /* whole packages */
+  lw_maybe cost;                /* of the whole packages used */
   lw_maybe price_per_kg_active; /* per kg P2O5, or per kg effective CaCO3 */
-  const char *shown;    /* "4 x 50 lb" */
+  const char *shown;            /* "4 x 50 lb" */
   bool chosen;
 } lw_choice;
 
@@ -98,16 +98,16 @@ typedef struct lw_item {
   lw_verdict verdict;
   const char *headline; /* the figure first, then the reason, one sentence */
   lw_amount amount;
-  lw_day by;            /* do it by; LW_NO_DAY */
-  lw_day look_again;    /* hold: when to look again; LW_NO_DAY */
-  int urgency;          /* 0 kills fish, 1 cannot wait, 2 the rest: for ordering */
+  lw_day by;         /* do it by; LW_NO_DAY */
+  lw_day look_again; /* hold: when to look again; LW_NO_DAY */
+  int urgency;       /* 0 kills fish, 1 cannot wait, 2 the rest: for ordering */
   lw_reason reasons[LW_REASONS_MAX];
   size_t reason_count;
   const char *cautions[LW_LINES_MAX];
   size_t caution_count;
   const char *steps[LW_LINES_MAX]; /* how it is put out, or how to measure */
   size_t step_count;
-  const char *measure;  /* ask: the quantity that would settle it, else NULL */
+  const char *measure; /* ask: the quantity that would settle it, else NULL */
   lw_choice choices[LW_CHOICES_MAX];
   size_t choice_count;
   const char *choice_active; /* what price_per_kg_active is per: "P2O5" */
@@ -126,8 +126,7 @@ typedef struct lw_water_advice {
 
 /* Judges every subject. All texts live in `arena` or are constants. LW_INVALID only for a case that
  * cannot be (no water, today out of range); a poor case gives 'ask', not a fault. */
-LW_MUST_CHECK lw_status lw_advise(lw_water_advice *out, const lw_case *facts, lw_arena *arena,
-                                  lw_error *err);
+LW_MUST_CHECK lw_status lw_advise(lw_water_advice *out, const lw_case *facts, lw_arena *arena, lw_error *err);
 
 const char *lw_verdict_word(lw_verdict verdict); /* "do", "hold", "ask" */
 

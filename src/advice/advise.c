@@ -69,8 +69,9 @@ static void too_green(const lw_view *v, lw_item *item)
   item->by = v->facts->today;
   item->headline = lw_say(v, "%s Stop all feed and watch oxygen tonight.", item->headline);
   lw_item_step(item, "Stop fertilizer and fish feed; take controlled-release bags out.");
-  lw_item_step(item, "Read oxygen at dusk and again two to three hours later; if the line points to 3 mg/L or "
-                     "less before sunrise, start the aerator before midnight.");
+  lw_item_step(item,
+               "Read oxygen at dusk and again two to three hours later; if the line points to 3 mg/L or "
+               "less before sunrise, start the aerator before midnight.");
   lw_item_step(item, "Let it thin by itself; do not kill the algae now: the rotting takes more oxygen.");
   lw_item_caution(item, "Fish can die before dawn in water this green, above all after hot, still, cloudy "
                         "days.");
@@ -88,14 +89,19 @@ static void weeds(const lw_view *v, lw_item *item)
   item->by = v->facts->today + 7;
   item->headline = lw_say(v, "%s Treat a quarter to a third at a time, two weeks apart.", item->headline);
   lw_item_step(item, "Have the plant named first: the extension office does it from a fresh piece.");
-  lw_item_step(item, "Rake or cut paths and the water round docks; a herbicide only on a quarter to a third of "
-                     "the surface at a time (SRAC 361), two weeks apart.");
-  lw_item_step(item, lw_say(v, "Grass carp, where your state permits them: 10 for each acre of weeds, 8 in or "
-                               "longer where bass live (%s).", "Oklahoma State CR-9202"));
-  lw_item_caution(item, "Rotting weeds take oxygen: never the whole water at once, never in hot weather without "
-                        "an aerator at hand.");
-  lw_item_caution(item, "The label of a herbicide is the law: dose, fishing, swimming, watering and stock are "
-                        "in it; many states want a licensed applicator and a permit.");
+  lw_item_step(item,
+               "Rake or cut paths and the water round docks; a herbicide only on a quarter to a third of "
+               "the surface at a time (SRAC 361), two weeks apart.");
+  lw_item_step(item, lw_say(v,
+                            "Grass carp, where your state permits them: 10 for each acre of weeds, 8 in or "
+                            "longer where bass live (%s).",
+                            "Oklahoma State CR-9202"));
+  lw_item_caution(item,
+                  "Rotting weeds take oxygen: never the whole water at once, never in hot weather without "
+                  "an aerator at hand.");
+  lw_item_caution(item,
+                  "The label of a herbicide is the law: dose, fishing, swimming, watering and stock are "
+                  "in it; many states want a licensed applicator and a permit.");
   lw_item_caution(item, "Grass carp: state permit, sterile (triploid) fish only, a screen on the spillway.");
 }
 
@@ -112,8 +118,9 @@ static bool oxygen(const lw_view *v, lw_item *item)
     lw_item_step(item, "Start emergency aeration before midnight: 1 to 2 hp an acre is common practice, no "
                        "source; run it until after sunrise.");
     lw_item_step(item, "Stop fertilizer and fish feed until two mornings read above 4 mg/L.");
-    lw_item_caution(item, "Electricity and water kill: wiring is for a licensed electrician, with ground-fault "
-                          "protection, by local code. Keep people off the water near a running aerator.");
+    lw_item_caution(item,
+                    "Electricity and water kill: wiring is for a licensed electrician, with ground-fault "
+                    "protection, by local code. Keep people off the water near a running aerator.");
   }
   return true;
 }

@@ -21,8 +21,10 @@ static const double litre_per_m3 = 1000.0;
 
 /* What the practitioner would buy when the shelf list is empty. */
 static const lw_material reference_powder = {.name = "soluble powder 10-52-4 (not on your shelf list)",
-                                             .kind = "fertilizer", .form = "soluble-powder",
-                                             .grade = "10-52-4", .note = ""};
+                                             .kind = "fertilizer",
+                                             .form = "soluble-powder",
+                                             .grade = "10-52-4",
+                                             .note = ""};
 
 lw_maybe lw_packages_within(double mass_kg, double low_kg, double high_kg, double package_kg)
 {
@@ -73,16 +75,14 @@ static void fill_shelf(lw_choice *c, const lw_stock *stock)
 
 static const char *shown_amount(const lw_view *v, const lw_choice *c, const lw_material *m)
 {
-  const char *mass = c->volume_l.known
-                         ? lw_show_value(v, c->volume_l.value / litre_per_m3, "m3", "gal", "L")
-                         : lw_show_value(v, c->mass_kg, "kg", "lb", "kg");
+  const char *mass = c->volume_l.known ? lw_show_value(v, c->volume_l.value / litre_per_m3, "m3", "gal", "L")
+                                       : lw_show_value(v, c->mass_kg, "kg", "lb", "kg");
   if (!c->packages.known) {
     return mass;
   }
   bool by_volume = m->package_l.known && c->volume_l.known;
-  const char *package = by_volume
-                            ? lw_show_value(v, m->package_l.value / litre_per_m3, "m3", "gal", "L")
-                            : lw_show_value(v, m->package_kg.value, "kg", "lb", "kg");
+  const char *package = by_volume ? lw_show_value(v, m->package_l.value / litre_per_m3, "m3", "gal", "L")
+                                  : lw_show_value(v, m->package_kg.value, "kg", "lb", "kg");
   if (by_volume && m->package_l.value < 8) { /* sold by the gallon or so: the volume says it all */
     return mass;
   }
@@ -103,8 +103,8 @@ static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, d
   lw_feed_rate rate = lw_feed_rate_now(v, m->form);
   double share = grade.p2o5_percent / 100.0;
   double area_ha = area_m2 / 1e4;
-  *c = (lw_choice){.material = m->name, .form = m->form, .grade = m->grade,
-                   .mass_kg = rate.used / share * area_ha};
+  *c = (lw_choice){
+      .material = m->name, .form = m->form, .grade = m->grade, .mass_kg = rate.used / share * area_ha};
   fill_packages(c, m, area_ha, share, &rate);
   if (strcmp(m->form, "liquid") == 0 && m->density_kg_l.known && m->density_kg_l.value > 0) {
     c->volume_l = lw_known(c->mass_kg / m->density_kg_l.value);
@@ -181,12 +181,16 @@ static void set_amount(const lw_view *v, lw_item *item, const lw_choice *c, cons
   double scale = c->volume_l.known ? c->volume_l.value / c->mass_kg : 1.0;
   char area[LW_NUMBER_MAX];
   char product_rate[LW_NUMBER_MAX];
-  item->amount = (lw_amount){
-      .known = true, .value = c->mass_kg * scale, .low = rate->low / share * area_ha * scale,
-      .high = rate->high / share * area_ha * scale, .unit = c->volume_l.known ? "L" : "kg",
-      .shown = c->shown, .method = "material-dose",
-      .method_query = lw_say(v, "area=%s&rate=%s&grade=%s", lw_rounded_text(area_m2, 8, area),
-                             lw_rounded_text(c->mass_kg / area_ha, 6, product_rate), c->grade)};
+  item->amount =
+      (lw_amount){.known = true,
+                  .value = c->mass_kg * scale,
+                  .low = rate->low / share * area_ha * scale,
+                  .high = rate->high / share * area_ha * scale,
+                  .unit = c->volume_l.known ? "L" : "kg",
+                  .shown = c->shown,
+                  .method = "material-dose",
+                  .method_query = lw_say(v, "area=%s&rate=%s&grade=%s", lw_rounded_text(area_m2, 8, area),
+                                         lw_rounded_text(c->mass_kg / area_ha, 6, product_rate), c->grade)};
   if (v->latest.volume_m3.known) {
     char volume[LW_NUMBER_MAX];
     item->amount.method_query = lw_say(v, "%s&volume=%s", item->amount.method_query,
@@ -208,10 +212,9 @@ lw_status lw_amount_feed(const lw_view *view, lw_item *item, lw_error *err)
   }
   lw_feed_rate rate = lw_feed_rate_now(view, c->form);
   set_amount(view, item, c, &rate, area_m2);
-  item->headline = lw_say(view, "Feed %s of %s%s.", c->shown, c->material,
-                          c->to_buy.known && c->to_buy.value > 0
-                              ? lw_say(view, "; %.0f to buy", c->to_buy.value)
-                              : "");
+  item->headline =
+      lw_say(view, "Feed %s of %s%s.", c->shown, c->material,
+             c->to_buy.known && c->to_buy.value > 0 ? lw_say(view, "; %.0f to buy", c->to_buy.value) : "");
   item->by = view->facts->today + 3;
   lw_item_reason(item, "feed-rate", rate.text, rate.source, rate.basis);
   double wanted = rate.used * area_m2 / 1e4;

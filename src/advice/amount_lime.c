@@ -14,7 +14,10 @@
 enum { BEFORE_SEASON = 60, AT_LEAST = 14 };
 
 static const lw_material reference_lime = {.name = "ground limestone (not on your shelf list)",
-                                           .kind = "lime", .form = "ground", .grade = "", .note = ""};
+                                           .kind = "lime",
+                                           .form = "ground",
+                                           .grade = "",
+                                           .note = ""};
 
 /* Pure, fine calcium carbonate needed, kg/ha. */
 typedef struct need {
@@ -48,14 +51,13 @@ static bool is_caustic(const lw_material *m)
           (strcmp(m->form, "other") == 0 && !m->neutralizing_value_pct.known));
 }
 
-static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, const need *n,
-                        double area_ha)
+static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, const need *n, double area_ha)
 {
   const lw_material *m = stock->material;
   double rate = 0;
   if (strcmp(m->kind, "lime") != 0 || is_caustic(m) ||
-      lw_lime_material_rate(&rate, n->low, lw_or(m->neutralizing_value_pct, 100),
-                            lw_or(m->fineness_pct, 100), NULL) != LW_OK) {
+      lw_lime_material_rate(&rate, n->low, lw_or(m->neutralizing_value_pct, 100), lw_or(m->fineness_pct, 100),
+                            NULL) != LW_OK) {
     return false;
   }
   *c = (lw_choice){.material = m->name, .form = m->form, .grade = m->grade, .mass_kg = rate * area_ha};
@@ -73,8 +75,8 @@ static bool fill_choice(const lw_view *v, lw_choice *c, const lw_stock *stock, c
   if (stock->counted) {
     c->left = lw_known(stock->packages_left);
   }
-  c->shown = lw_show_value(v, c->mass_kg, "kg", c->mass_kg > 450 ? "ton" : "lb",
-                           c->mass_kg > 1000 ? "t" : "kg");
+  c->shown =
+      lw_show_value(v, c->mass_kg, "kg", c->mass_kg > 450 ? "ton" : "lb", c->mass_kg > 1000 ? "t" : "kg");
   return true;
 }
 
@@ -114,14 +116,13 @@ static const lw_material *fill_choices(const lw_view *v, lw_item *item, const ne
   return picked;
 }
 
-static void set_amount(const lw_view *v, lw_item *item, const lw_material *m, const need *n,
-                       double area_m2)
+static void set_amount(const lw_view *v, lw_item *item, const lw_material *m, const need *n, double area_m2)
 {
   double nv = lw_or(m->neutralizing_value_pct, 100);
   double fine = lw_or(m->fineness_pct, 100);
   double scale = area_m2 / 1e4 / (nv / 100) / (fine / 100);
-  item->amount = (lw_amount){.known = true, .value = n->low * scale, .low = n->low * scale,
-                             .high = n->high * scale, .unit = "kg"};
+  item->amount = (lw_amount){
+      .known = true, .value = n->low * scale, .low = n->low * scale, .high = n->high * scale, .unit = "kg"};
   char area[LW_NUMBER_MAX];
   (void)lw_rounded_text(area_m2, 8, area);
   bool tons = item->amount.high > 450;
@@ -135,8 +136,7 @@ static void set_amount(const lw_view *v, lw_item *item, const lw_material *m, co
                v->latest.seen[LW_MUD_PH].value, v->latest.seen[LW_BUFFER_PH].value, area, nv, fine);
   } else {
     item->amount.method = "lime-from-alkalinity";
-    item->amount.method_query = lw_say(v, "alkalinity=%g&area=%s",
-                                       v->latest.seen[LW_ALKALINITY].value, area);
+    item->amount.method_query = lw_say(v, "alkalinity=%g&area=%s", v->latest.seen[LW_ALKALINITY].value, area);
   }
 }
 
@@ -146,15 +146,16 @@ static void explain(const lw_view *v, lw_item *item, const lw_material *m, const
     lw_item_reason(item, "lime-rate", "Reckoned from mud pH and buffer pH by the pond-mud table.",
                    LW_SRC_BOYD_TABLE, "memory");
   } else {
-    lw_item_reason(item, "lime-rate",
-                   v->latest.seen[LW_MUD_PH].known && v->latest.seen[LW_BUFFER_PH].known
-                       ? "The mud test is old, off the printed table or at odds with the alkalinity: the range of "
-                         "practice is used, 1 to 2 short tons an acre. Have the mud tested again."
-                       : "Without mud pH and buffer pH the range of practice is used: 1 to 2 short tons an acre. A "
-                         "mud test narrows it.",
-                   "Southern extension practice; Mississippi prints 1-3 tons every three to four years; "
-                   LW_SRC_PRACTICE,
-                   "common practice");
+    lw_item_reason(
+        item, "lime-rate",
+        v->latest.seen[LW_MUD_PH].known && v->latest.seen[LW_BUFFER_PH].known
+            ? "The mud test is old, off the printed table or at odds with the alkalinity: the range of "
+              "practice is used, 1 to 2 short tons an acre. Have the mud tested again."
+            : "Without mud pH and buffer pH the range of practice is used: 1 to 2 short tons an acre. A "
+              "mud test narrows it.",
+        "Southern extension practice; Mississippi prints 1-3 tons every three to four "
+        "years; " LW_SRC_PRACTICE,
+        "common practice");
     lw_item_step(item, "Start with the lower figure and test alkalinity a month later; or send mud for pH "
                        "and buffer pH first.");
   }
@@ -164,8 +165,10 @@ static void explain(const lw_view *v, lw_item *item, const lw_material *m, const
   }
   lw_maybe stay = v->latest.retention_day;
   lw_item_step(item, stay.known && stay.value < 90
-                         ? lw_say(v, "The water stays %.0f days, so lime washes out sooner than the usual 3 to "
-                                     "5 years; test alkalinity every winter.", stay.value)
+                         ? lw_say(v,
+                                  "The water stays %.0f days, so lime washes out sooner than the usual 3 to "
+                                  "5 years; test alkalinity every winter.",
+                                  stay.value)
                          : "It lasts 3 to 5 years where some water leaves, longer where none does; a quarter "
                            "of the dose each winter keeps it up.");
   lw_item_reason(item, "lime-lasts", "How long lime lasts depends on how fast the water leaves.",
@@ -178,10 +181,12 @@ static void caustic_caution(const lw_view *v, lw_item *item)
 {
   for (size_t i = 0; i < v->facts->stock_count; i++) {
     if (is_caustic(v->facts->stock[i].material)) {
-      lw_item_caution(item, lw_say(v, "Hydrated or burnt lime (%.60s) in a stocked water: not at all (Auburn/ACES), "
-                                      "or hydrated at most 50 lb an acre at one time with pH read before and after "
-                                      "(University of Georgia). It burns eyes, skin and lungs and can kill fish.",
-                                   v->facts->stock[i].material->name));
+      lw_item_caution(item,
+                      lw_say(v,
+                             "Hydrated or burnt lime (%.60s) in a stocked water: not at all (Auburn/ACES), "
+                             "or hydrated at most 50 lb an acre at one time with pH read before and after "
+                             "(University of Georgia). It burns eyes, skin and lungs and can kill fish.",
+                             v->facts->stock[i].material->name));
       return;
     }
   }

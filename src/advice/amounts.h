@@ -35,8 +35,7 @@ void lw_item_step(lw_item *item, const char *text);
 void lw_item_caution(lw_item *item, const char *text);
 
 /* Adds a reason that is no rule's finding: where a rate comes from. */
-void lw_item_reason(lw_item *item, const char *rule, const char *text, const char *source,
-                    const char *basis);
+void lw_item_reason(lw_item *item, const char *rule, const char *text, const char *source, const char *basis);
 
 /* How a form is put out, with the cautions that belong to it. */
 void lw_item_handling(const lw_view *view, lw_item *item, const char *form, double area_m2);

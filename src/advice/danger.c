@@ -24,8 +24,7 @@ static lw_seen greenest_before(const lw_view *v, lw_day newest)
     bool counts = strcmp(r->quantity, lw_quantities[LW_SECCHI].name) == 0 && r->day < newest &&
                   r->day >= newest - CRASH_DAYS;
     if (counts && (!found.known || r->value < found.value)) {
-      found = (lw_seen){.known = true, .value = r->value, .day = r->day,
-                        .age_day = v->facts->today - r->day};
+      found = (lw_seen){.known = true, .value = r->value, .day = r->day, .age_day = v->facts->today - r->day};
     }
   }
   return found;
@@ -43,8 +42,7 @@ bool lw_clearing_is_sudden(const lw_view *v, lw_seen *out_from)
   if (out_from) {
     *out_from = from;
   }
-  return from.known && from.value <= v->facts->program.aim_high_m &&
-         now->value - from.value >= crash_rise_m;
+  return from.known && from.value <= v->facts->program.aim_high_m && now->value - from.value >= crash_rise_m;
 }
 
 bool lw_ammonia_is_harmful(const lw_view *v, double *out_mg_l)
@@ -64,8 +62,7 @@ bool lw_ammonia_is_harmful(const lw_view *v, double *out_mg_l)
 bool lw_oxygen_is_low(const lw_view *v)
 {
   const lw_seen *o = seen(v, LW_OXYGEN);
-  return o->known && o->age_day <= OXYGEN_REMEMBERED_DAYS &&
-         o->value <= v->facts->program.oxygen_watch_mg_l;
+  return o->known && o->age_day <= OXYGEN_REMEMBERED_DAYS && o->value <= v->facts->program.oxygen_watch_mg_l;
 }
 
 bool lw_color_is(const lw_view *v, lw_water_color color)

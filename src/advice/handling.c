@@ -24,8 +24,7 @@ void lw_item_caution(lw_item *item, const char *text)
   }
 }
 
-void lw_item_reason(lw_item *item, const char *rule, const char *text, const char *source,
-                    const char *basis)
+void lw_item_reason(lw_item *item, const char *rule, const char *text, const char *source, const char *basis)
 {
   if (item->reason_count < LW_REASONS_MAX) {
     item->reasons[item->reason_count++] =
@@ -37,8 +36,9 @@ static void liquid(lw_item *item)
 {
   lw_item_step(item, "Dilute at least 10 parts of water to 1 of liquid (Mississippi allows 2 to 1): it is "
                      "heavier than water and sinks to the mud undiluted. Never pour it in as it is.");
-  lw_item_step(item, "Spray or let it run astern over at least a quarter of the surface, or of the shore of a "
-                     "small pond.");
+  lw_item_step(item,
+               "Spray or let it run astern over at least a quarter of the surface, or of the shore of a "
+               "small pond.");
   lw_item_caution(item, "Gloves and goggles: liquid fertilizer stings eyes and skin. The label comes first.");
 }
 
@@ -56,10 +56,14 @@ static void granular(const lw_view *v, lw_item *item, double area_m2)
   double most = ceil(area_m2 / ACRE_M2 / 5.0);
   double least = ceil(area_m2 / ACRE_M2 / 10.0);
   lw_item_step(item, least == most
-                         ? lw_say(v, "On %.0f platform%s of 45 sq ft with about 4 in of water over it, open to "
-                                     "the wind.", most, most > 1 ? "s" : "")
-                         : lw_say(v, "On %.0f to %.0f platforms of 45 sq ft (one for 5 to 10 acres) with about "
-                                     "4 in of water over them.", least, most));
+                         ? lw_say(v,
+                                  "On %.0f platform%s of 45 sq ft with about 4 in of water over it, open to "
+                                  "the wind.",
+                                  most, most > 1 ? "s" : "")
+                         : lw_say(v,
+                                  "On %.0f to %.0f platforms of 45 sq ft (one for 5 to 10 acres) with about "
+                                  "4 in of water over them.",
+                                  least, most));
   lw_item_step(item, "Never broadcast granules: the mud takes the phosphorus before the water does.");
   lw_item_caution(item, "Gloves and goggles; do not carry more than you can lift safely.");
 }
@@ -73,8 +77,9 @@ static void controlled(lw_item *item)
 
 static void lime(lw_item *item)
 {
-  lw_item_step(item, "Spread evenly over the whole bottom: from a boat or a barge with a shovel or a pump, or "
-                     "over the dry bed with a spreader truck.");
+  lw_item_step(item,
+               "Spread evenly over the whole bottom: from a boat or a barge with a shovel or a pump, or "
+               "over the dry bed with a spreader truck.");
   lw_item_step(item, "Wait a month, then test alkalinity; no feed in the same weeks.");
   lw_item_caution(item, "Lime dust burns eyes and lungs: goggles, gloves, a dust mask, and stand upwind.");
 }

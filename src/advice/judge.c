@@ -24,15 +24,18 @@ typedef struct tally {
   bool set_aside;
 } tally;
 
-static void add_reason(lw_item *item, const lw_rule *rule, const lw_finding *finding,
-                       const char *set_aside)
+static void add_reason(lw_item *item, const lw_rule *rule, const lw_finding *finding, const char *set_aside)
 {
   if (item->reason_count == LW_REASONS_MAX) {
     return;
   }
   lw_reason *r = &item->reasons[item->reason_count++];
-  *r = (lw_reason){.rule = rule->id, .text = finding->text, .source = rule->source,
-                   .basis = rule->basis, .set_aside = set_aside, .input_count = finding->input_count};
+  *r = (lw_reason){.rule = rule->id,
+                   .text = finding->text,
+                   .source = rule->source,
+                   .basis = rule->basis,
+                   .set_aside = set_aside,
+                   .input_count = finding->input_count};
   memcpy(r->inputs, finding->inputs, sizeof r->inputs);
 }
 

@@ -24,8 +24,7 @@ static void find_two(const lw_case *facts, lw_quantity_id quantity, const lw_rea
   *before = NULL;
   for (size_t i = 0; i < facts->reading_count; i++) {
     const lw_reading *r = &facts->readings[i];
-    if (r->day > facts->today || !near_surface(r) ||
-        strcmp(r->quantity, lw_quantities[quantity].name) != 0) {
+    if (r->day > facts->today || !near_surface(r) || strcmp(r->quantity, lw_quantities[quantity].name) != 0) {
       continue;
     }
     if (!*newest || r->day >= (*newest)->day) {
@@ -43,8 +42,8 @@ static lw_seen seen_from(const lw_reading *r, lw_day today, double fresh_day)
     return (lw_seen){.day = LW_NO_DAY};
   }
   int age = today - r->day;
-  return (lw_seen){.known = true, .fresh = age <= fresh_day, .value = r->value, .day = r->day,
-                   .age_day = age};
+  return (lw_seen){
+      .known = true, .fresh = age <= fresh_day, .value = r->value, .day = r->day, .age_day = age};
 }
 
 lw_seen lw_seen_latest(const lw_case *facts, lw_quantity_id quantity, double fresh_day)

@@ -18,15 +18,15 @@ typedef struct lw_latest {
   lw_seen seen[LW_QUANTITY_COUNT]; /* surface readings: no depth, or within 1 m */
   lw_seen secchi_before;           /* the clarity reading before the newest */
   lw_maybe area_m2, mean_depth_m, volume_m3;
-  const char *area_from;           /* "outline", "as given" */
+  const char *area_from; /* "outline", "as given" */
   const char *volume_from;
   lw_maybe outflow_m3_s, retention_day;
   lw_day season_start, season_end; /* the season that holds today, or the next one */
   bool in_season;
-  int feed_doses;                  /* this season */
-  lw_day last_feed, first_feed;    /* this season's; LW_NO_DAY */
+  int feed_doses;               /* this season */
+  lw_day last_feed, first_feed; /* this season's; LW_NO_DAY */
   const lw_treatment *last_feed_treatment;
-  lw_day last_lime;                /* ever; LW_NO_DAY */
+  lw_day last_lime; /* ever; LW_NO_DAY */
 } lw_latest;
 
 void lw_latest_find(lw_latest *out, const lw_case *facts);

@@ -41,8 +41,9 @@ static void judge_use(const lw_view *v, lw_finding *out)
 {
   const char *use = v->facts->water->use;
   if (strcmp(use, "clear-water") == 0 || strcmp(use, "wildlife") == 0 || strcmp(use, "livestock") == 0) {
-    lw_finding_holds(out, lw_say(v, "This water is kept for %s: a bloom is not wanted here.",
-                                 strcmp(use, "clear-water") == 0 ? "clear water" : use),
+    lw_finding_holds(out,
+                     lw_say(v, "This water is kept for %s: a bloom is not wanted here.",
+                            strcmp(use, "clear-water") == 0 ? "clear water" : use),
                      LW_NO_DAY);
   } else if (strcmp(use, "swimming") == 0) {
     lw_finding_notes(out, "People swim here. Oklahoma advises against feeding such water, Alabama calls it "
@@ -50,29 +51,34 @@ static void judge_use(const lw_view *v, lw_finding *out)
   }
 }
 
-const lw_rule lw_rule_feed_use = {
-    "feed-use", SUBJECT, "The water is kept clear, for livestock or for wildlife only",
-    LW_SRC_SRAC_471 "; swimming: Oklahoma Dept. Wildlife Conservation against " LW_SRC_ALABAMA, "read",
-    judge_use};
+const lw_rule lw_rule_feed_use = {"feed-use",
+                                  SUBJECT,
+                                  "The water is kept clear, for livestock or for wildlife only",
+                                  LW_SRC_SRAC_471
+                                  "; swimming: Oklahoma Dept. Wildlife Conservation against " LW_SRC_ALABAMA,
+                                  "read",
+                                  judge_use};
 
 static void judge_fish(const lw_view *v, lw_finding *out)
 {
   if (strcmp(v->facts->water->fish, "unbalanced") == 0) {
-    lw_finding_holds(out, "The fish are out of balance: feed would grow more of the wrong ones. Put the "
-                          "fish right first.",
+    lw_finding_holds(out,
+                     "The fish are out of balance: feed would grow more of the wrong ones. Put the "
+                     "fish right first.",
                      LW_NO_DAY);
   }
 }
 
-const lw_rule lw_rule_feed_fish = {"feed-fish-unbalanced", SUBJECT,
-                                   "The fish are told to be unwanted or out of balance", LW_SRC_SRAC_471,
-                                   "read", judge_fish};
+const lw_rule lw_rule_feed_fish = {
+    "feed-fish-unbalanced", SUBJECT, "The fish are told to be unwanted or out of balance",
+    LW_SRC_SRAC_471,        "read",  judge_fish};
 
 static void judge_harvest(const lw_view *v, lw_finding *out)
 {
   if (strcmp(v->facts->water->harvest, "no") == 0) {
-    lw_finding_holds(out, "Nobody takes fish out: a fed water grows three to four times the fish, and "
-                          "without harvest they crowd and stunt.",
+    lw_finding_holds(out,
+                     "Nobody takes fish out: a fed water grows three to four times the fish, and "
+                     "without harvest they crowd and stunt.",
                      LW_NO_DAY);
   } else if (v->facts->water->harvest[0] == '\0' && v->latest.feed_doses == 0) {
     lw_finding_notes(out, "Is there somebody to harvest? A fed water grows three to four times the fish.");
@@ -80,7 +86,7 @@ static void judge_harvest(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_harvest = {"feed-nobody-harvests", SUBJECT, "Nobody harvests fish",
-                                      LW_SRC_MISSISSIPPI, "read", judge_harvest};
+                                      LW_SRC_MISSISSIPPI,     "read",  judge_harvest};
 
 static void judge_pellets(const lw_view *v, lw_finding *out)
 {
@@ -88,23 +94,30 @@ static void judge_pellets(const lw_view *v, lw_finding *out)
   if (pellets.known && pellets.value > v->facts->program.pellets_max_kg_ha_day) {
     const char *shown = lw_show_value(v, pellets.value, "kg/ha", "lb/acre", "kg/ha");
     lw_cite_fact(v, out, "pellets", pellets.value, "kg/ha/day", shown, LW_NO_DAY);
-    lw_finding_holds(out, lw_say(v, "Fish get %s of pellets a day: what they leave feeds the bloom "
-                                    "already.", shown),
+    lw_finding_holds(out,
+                     lw_say(v,
+                            "Fish get %s of pellets a day: what they leave feeds the bloom "
+                            "already.",
+                            shown),
                      v->facts->today + 30);
   }
 }
 
 const lw_rule lw_rule_feed_pellets = {
-    "feed-pellets", SUBJECT, "Pellets fed per acre and day are over the mark",
+    "feed-pellets",
+    SUBJECT,
+    "Pellets fed per acre and day are over the mark",
     LW_SRC_SRAC_471 ": fed ponds normally need none; 10 lb/acre a day from an Alabama-derived pond guide, "
                     "second hand",
-    "read", judge_pellets};
+    "read",
+    judge_pellets};
 
 static void judge_size(const lw_view *v, lw_finding *out)
 {
   if (!v->latest.area_m2.known) {
-    lw_finding_asks(out, "How big is the water? Without its area no dose can be reckoned: give an outline "
-                         "or the acres.",
+    lw_finding_asks(out,
+                    "How big is the water? Without its area no dose can be reckoned: give an outline "
+                    "or the acres.",
                     "area");
     return;
   }
@@ -113,7 +126,7 @@ static void judge_size(const lw_view *v, lw_finding *out)
   lw_finding_notes(out, lw_say(v, "Reckoned on %s (%s).", shown, v->latest.area_from));
 }
 
-const lw_rule lw_rule_feed_size = {"feed-size", SUBJECT, "The area of the water is not known",
+const lw_rule lw_rule_feed_size = {"feed-size",     SUBJECT,           "The area of the water is not known",
                                    LW_SRC_PRACTICE, "common practice", judge_size};
 
 static void judge_season(const lw_view *v, lw_finding *out)
@@ -121,19 +134,23 @@ static void judge_season(const lw_view *v, lw_finding *out)
   if (v->latest.in_season) {
     return;
   }
-  lw_cite_fact(v, out, "season start", v->latest.season_start, "day",
-               lw_show_day(v, v->latest.season_start), v->latest.season_start);
-  lw_finding_holds(out, lw_say(v, "Out of season: feeding opens %s, once the water is warm.",
-                               lw_show_day(v, v->latest.season_start)),
+  lw_cite_fact(v, out, "season start", v->latest.season_start, "day", lw_show_day(v, v->latest.season_start),
+               v->latest.season_start);
+  lw_finding_holds(out,
+                   lw_say(v, "Out of season: feeding opens %s, once the water is warm.",
+                          lw_show_day(v, v->latest.season_start)),
                    v->latest.season_start);
 }
 
 const lw_rule lw_rule_feed_season = {
-    "feed-season", SUBJECT, "Today is outside the water's feeding season",
+    "feed-season",
+    SUBJECT,
+    "Today is outside the water's feeding season",
     LW_SRC_ALABAMA_LEAFLET ": late February or later to November; practice: late April or early May "
                            "through October (" LW_SRC_PRACTICE "). Used: 20 February to 31 October unless "
                            "the water has its own dates; the temperature decides inside",
-    "read", judge_season};
+    "read",
+    judge_season};
 
 static bool controlled_release_given(const lw_view *v)
 {
@@ -156,16 +173,18 @@ static void judge_interval(const lw_view *v, lw_finding *out)
   int since = v->facts->today - v->latest.last_feed;
   int least = (int)v->facts->program.opening_interval_day;
   bool slow = controlled_release_given(v);
-  lw_cite_fact(v, out, "last dose", v->latest.feed_doses, "1",
-               lw_say(v, "dose %d", v->latest.feed_doses), v->latest.last_feed);
+  lw_cite_fact(v, out, "last dose", v->latest.feed_doses, "1", lw_say(v, "dose %d", v->latest.feed_doses),
+               v->latest.last_feed);
   if (slow) {
     lw_finding_holds(out, "Controlled-release feed went in this season; it lasts to its end.",
                      v->facts->today + 14);
   } else if (since < least) {
-    lw_finding_holds(out, lw_say(v, "Dose %d went in %s. One dose rarely makes the bloom; look again %s and "
-                                    "repeat if the disk is still deep.",
-                                 v->latest.feed_doses, lw_show_age(v, since),
-                                 lw_show_day(v, v->latest.last_feed + least)),
+    lw_finding_holds(out,
+                     lw_say(v,
+                            "Dose %d went in %s. One dose rarely makes the bloom; look again %s and "
+                            "repeat if the disk is still deep.",
+                            v->latest.feed_doses, lw_show_age(v, since),
+                            lw_show_day(v, v->latest.last_feed + least)),
                      v->latest.last_feed + least);
   } else {
     lw_finding_notes(out, lw_say(v, "Dose %d went in %s.", v->latest.feed_doses, lw_show_age(v, since)));
@@ -173,11 +192,13 @@ static void judge_interval(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_interval = {
-    "feed-interval", SUBJECT,
+    "feed-interval",
+    SUBJECT,
     "Fewer than two weeks since the last dose; controlled-release is given once a season",
     LW_SRC_ALABAMA_LEAFLET ": three doses two weeks apart, later every three to four weeks or when it "
                            "clears",
-    "read", judge_interval};
+    "read",
+    judge_interval};
 
 static void judge_lime(const lw_view *v, lw_finding *out)
 {
@@ -187,15 +208,20 @@ static void judge_lime(const lw_view *v, lw_finding *out)
   }
   lw_cite_fact(v, out, "last lime", v->facts->today - v->latest.last_lime, "day",
                lw_show_age(v, v->facts->today - v->latest.last_lime), v->latest.last_lime);
-  lw_finding_holds(out, lw_say(v, "Lime went in %s; it takes phosphorus out of the water. Wait until %s and "
-                                  "test alkalinity again.",
-                               lw_show_age(v, v->facts->today - v->latest.last_lime),
-                               lw_show_day(v, v->latest.last_lime + wait)),
+  lw_finding_holds(out,
+                   lw_say(v,
+                          "Lime went in %s; it takes phosphorus out of the water. Wait until %s and "
+                          "test alkalinity again.",
+                          lw_show_age(v, v->facts->today - v->latest.last_lime),
+                          lw_show_day(v, v->latest.last_lime + wait)),
                    v->latest.last_lime + wait);
 }
 
-const lw_rule lw_rule_feed_lime = {"feed-after-lime", SUBJECT, "Lime went in during the last weeks",
-                                   LW_SRC_EXTENSION "; the thirty days are " LW_SRC_PRACTICE, "read",
+const lw_rule lw_rule_feed_lime = {"feed-after-lime",
+                                   SUBJECT,
+                                   "Lime went in during the last weeks",
+                                   LW_SRC_EXTENSION "; the thirty days are " LW_SRC_PRACTICE,
+                                   "read",
                                    judge_lime};
 
 static void judge_retention(const lw_view *v, lw_finding *out)
@@ -212,22 +238,28 @@ static void judge_retention(const lw_view *v, lw_finding *out)
   const char *shown = lw_say(v, "%.0f days", days);
   lw_cite_fact(v, out, "retention", days, "day", shown, v->latest.seen[LW_OUTFLOW].day);
   if (days < p->retention_min_day) {
-    lw_finding_holds(out, lw_say(v, "The water stays only %s: the feed would go over the spillway. Wait for "
-                                    "a drier spell.", shown),
+    lw_finding_holds(out,
+                     lw_say(v,
+                            "The water stays only %s: the feed would go over the spillway. Wait for "
+                            "a drier spell.",
+                            shown),
                      v->facts->today + 7);
   } else if (days < p->retention_good_day) {
-    lw_finding_notes(out, lw_say(v, "The water stays %s: part of the feed will go over the spillway.",
-                                 shown));
+    lw_finding_notes(out,
+                     lw_say(v, "The water stays %s: part of the feed will go over the spillway.", shown));
   } else {
     lw_finding_notes(out, lw_say(v, "The water stays %s.", shown));
   }
 }
 
 const lw_rule lw_rule_feed_retention = {
-    "feed-retention", SUBJECT, "The water stays fewer than three to four weeks",
+    "feed-retention",
+    SUBJECT,
+    "The water stays fewer than three to four weeks",
     LW_SRC_ALABAMA ": not where much water leaves; Clemson HGIC 1710: not above 5 % of the volume a day "
                    "(20 days); three to four weeks: Boyd and SRAC 471 family, from memory",
-    "memory", judge_retention};
+    "memory",
+    judge_retention};
 
 static void judge_downstream(const lw_view *v, lw_finding *out)
 {
@@ -249,9 +281,12 @@ static void judge_downstream(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_downstream = {
-    "feed-downstream", SUBJECT,
+    "feed-downstream",
+    SUBJECT,
     "A permit is still needed for the outflow, or water leaves and nobody said who lives downstream",
-    "Local discharge rules decide; " LW_SRC_PRACTICE, "common practice", judge_downstream};
+    "Local discharge rules decide; " LW_SRC_PRACTICE,
+    "common practice",
+    judge_downstream};
 
 /* The forecast that stands for a day: the water's own before the one for all, the newest entry of each. */
 static lw_maybe forecast_of_day(const lw_view *v, lw_day day, bool rain)
@@ -294,13 +329,17 @@ static void judge_rain(const lw_view *v, lw_finding *out)
   }
   const char *shown = lw_show_value(v, rain.value, "mm", "in", "mm");
   lw_cite_fact(v, out, "rain forecast", rain.value, "mm", shown, v->facts->today);
-  lw_finding_holds(out, lw_say(v, "%s of rain is forecast within three days: it would dilute the dose and "
-                                  "run the spillway.", shown),
+  lw_finding_holds(out,
+                   lw_say(v,
+                          "%s of rain is forecast within three days: it would dilute the dose and "
+                          "run the spillway.",
+                          shown),
                    v->facts->today + RAIN_DAYS + 1);
 }
 
-const lw_rule lw_rule_feed_rain = {"feed-rain", SUBJECT, "Heavy rain is forecast within three days",
-                                   LW_SRC_PRACTICE, "common practice", judge_rain};
+const lw_rule lw_rule_feed_rain = {
+    "feed-rain",     SUBJECT,           "Heavy rain is forecast within three days",
+    LW_SRC_PRACTICE, "common practice", judge_rain};
 
 static void judge_wind(const lw_view *v, lw_finding *out)
 {
@@ -310,13 +349,17 @@ static void judge_wind(const lw_view *v, lw_finding *out)
   }
   const char *shown = lw_show_value(v, wind.value, "m/s", "mph", "m/s");
   lw_cite_fact(v, out, "wind forecast", wind.value, "m/s", shown, v->facts->today);
-  lw_finding_holds(out, lw_say(v, "Wind of %s is forecast: unsafe in a loaded boat, and the feed would pile "
-                                  "up on one shore.", shown),
+  lw_finding_holds(out,
+                   lw_say(v,
+                          "Wind of %s is forecast: unsafe in a loaded boat, and the feed would pile "
+                          "up on one shore.",
+                          shown),
                    v->facts->today + 2);
 }
 
-const lw_rule lw_rule_feed_wind = {"feed-wind", SUBJECT, "Strong wind is forecast today or tomorrow",
-                                   LW_SRC_PRACTICE, "common practice", judge_wind};
+const lw_rule lw_rule_feed_wind = {
+    "feed-wind",     SUBJECT,           "Strong wind is forecast today or tomorrow",
+    LW_SRC_PRACTICE, "common practice", judge_wind};
 
 static bool still_and_cloudy(const lw_view *v)
 {
@@ -339,13 +382,16 @@ static void judge_hot(const lw_view *v, lw_finding *out)
   }
   lw_cite(v, out, LW_TEMPERATURE);
   if (still_and_cloudy(v)) {
-    lw_finding_holds(out, lw_say(v, "The water is %s and still, cloudy days are forecast: oxygen can run out "
-                                    "before dawn.", lw_show(v, LW_TEMPERATURE, t->value)),
+    lw_finding_holds(out,
+                     lw_say(v,
+                            "The water is %s and still, cloudy days are forecast: oxygen can run out "
+                            "before dawn.",
+                            lw_show(v, LW_TEMPERATURE, t->value)),
                      v->facts->today + 3);
   } else if (!(v->latest.seen[LW_OXYGEN].known && v->latest.seen[LW_OXYGEN].fresh)) {
-    lw_finding_asks(out, lw_say(v, "The water is %s: read oxygen before any feed.",
-                                lw_show(v, LW_TEMPERATURE, t->value)),
-                    "oxygen");
+    lw_finding_asks(
+        out, lw_say(v, "The water is %s: read oxygen before any feed.", lw_show(v, LW_TEMPERATURE, t->value)),
+        "oxygen");
   } else {
     lw_finding_notes(out, lw_say(v, "The water is %s: hot water holds little oxygen.",
                                  lw_show(v, LW_TEMPERATURE, t->value)));
@@ -353,15 +399,20 @@ static void judge_hot(const lw_view *v, lw_finding *out)
   }
 }
 
-const lw_rule lw_rule_feed_hot = {"feed-hot-still", SUBJECT,
-                                  "Surface water at 86 F or more: holds with still, cloudy days forecast, asks when oxygen was not read",
-                                  LW_SRC_WURTS, "read", judge_hot};
+const lw_rule lw_rule_feed_hot = {
+    "feed-hot-still",
+    SUBJECT,
+    "Surface water at 86 F or more: holds with still, cloudy days forecast, asks when oxygen was not read",
+    LW_SRC_WURTS,
+    "read",
+    judge_hot};
 
 static void judge_rate(const lw_view *v, lw_finding *out)
 {
   if (v->latest.feed_doses == 0) {
-    out->caution = "A program once begun must be kept up and the fish harvested: stopping lets the light, and the "
-                   "weeds, back in.";
+    out->caution =
+        "A program once begun must be kept up and the fish harvested: stopping lets the light, and the "
+        "weeds, back in.";
   }
   lw_finding_notes(out, v->latest.feed_doses == 0
                             ? "First dose of the season: the larger first rate is used."
@@ -369,10 +420,13 @@ static void judge_rate(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_rate = {
-    "feed-first-or-repeat", SUBJECT, "A season's first dose takes the larger rate",
-    "Practice: 10-52-4 at 4-8 lb/acre the first time, about 4 lb/acre after (" LW_SRC_PRACTICE "); "
-    LW_SRC_ALABAMA ": 4-6 lb/acre",
-    "common practice", judge_rate};
+    "feed-first-or-repeat",
+    SUBJECT,
+    "A season's first dose takes the larger rate",
+    "Practice: 10-52-4 at 4-8 lb/acre the first time, about 4 lb/acre after (" LW_SRC_PRACTICE
+    "); " LW_SRC_ALABAMA ": 4-6 lb/acre",
+    "common practice",
+    judge_rate};
 
 static void judge_clears_early(const lw_view *v, lw_finding *out)
 {
@@ -383,7 +437,10 @@ static void judge_clears_early(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_feed_clears_early = {
-    "feed-clears-early", SUBJECT, "A liquid dose made the bloom and it cleared inside two weeks",
+    "feed-clears-early",
+    SUBJECT,
+    "A liquid dose made the bloom and it cleared inside two weeks",
     "Alabama Wildlife & Freshwater Fisheries Division, Liquid Fertilizer page: half rate at two-week "
     "intervals",
-    "read", judge_clears_early};
+    "read",
+    judge_clears_early};

@@ -26,19 +26,25 @@ static void judge_oxygen(const lw_view *v, lw_finding *out)
   lw_cite(v, out, LW_OXYGEN);
   out->caution = "Fish were short of oxygen: any feed, and the night after it, can kill them.";
   if (!o->fresh) {
-    lw_finding_asks(out, lw_say(v, "The last oxygen reading was %s, %s. Read it again before any feed.",
-                                lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
+    lw_finding_asks(out,
+                    lw_say(v, "The last oxygen reading was %s, %s. Read it again before any feed.",
+                           lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
                     "oxygen");
     return;
   }
-  lw_finding_holds(out, lw_say(v, "Oxygen was %s %s: no feed while fish are short of breath.",
-                               lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
+  lw_finding_holds(out,
+                   lw_say(v, "Oxygen was %s %s: no feed while fish are short of breath.",
+                          lw_show(v, LW_OXYGEN, o->value), lw_show_age(v, o->age_day)),
                    v->facts->today + 3);
 }
 
 const lw_rule lw_rule_feed_oxygen = {
-    "feed-oxygen-low", SUBJECT, "Dissolved oxygen was read at or under the watch mark: holds while fresh, asks for two weeks after",
-    LW_SRC_JENSEN, "read", judge_oxygen};
+    "feed-oxygen-low",
+    SUBJECT,
+    "Dissolved oxygen was read at or under the watch mark: holds while fresh, asks for two weeks after",
+    LW_SRC_JENSEN,
+    "read",
+    judge_oxygen};
 
 static void judge_too_green(const lw_view *v, lw_finding *out)
 {
@@ -47,15 +53,19 @@ static void judge_too_green(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite(v, out, LW_SECCHI);
-  lw_finding_holds(out, lw_say(v, "The disk is at %s, greener than %s: stop feeding.",
-                               lw_show(v, LW_SECCHI, s->value),
-                               lw_show(v, LW_SECCHI, v->facts->program.alarm_m)),
+  lw_finding_holds(out,
+                   lw_say(v, "The disk is at %s, greener than %s: stop feeding.",
+                          lw_show(v, LW_SECCHI, s->value), lw_show(v, LW_SECCHI, v->facts->program.alarm_m)),
                    v->facts->today + 3);
 }
 
 const lw_rule lw_rule_feed_too_green = {
-    "feed-too-green", SUBJECT, "The disk is shallower than the too-green mark and the water is not muddy or stained",
-    LW_SRC_ALABAMA ", time-release page: under 12 in is excessively green", "read", judge_too_green};
+    "feed-too-green",
+    SUBJECT,
+    "The disk is shallower than the too-green mark and the water is not muddy or stained",
+    LW_SRC_ALABAMA ", time-release page: under 12 in is excessively green",
+    "read",
+    judge_too_green};
 
 static void judge_crash(const lw_view *v, lw_finding *out)
 {
@@ -69,17 +79,21 @@ static void judge_crash(const lw_view *v, lw_finding *out)
                before->day);
   lw_finding_holds(
       out,
-      lw_say(v, "The water cleared from %s to %s in %d days: a bloom that dies takes the oxygen with it. "
-                "Watch the fish before you feed.",
+      lw_say(v,
+             "The water cleared from %s to %s in %d days: a bloom that dies takes the oxygen with it. "
+             "Watch the fish before you feed.",
              lw_show(v, LW_SECCHI, before->value), lw_show(v, LW_SECCHI, seen(v, LW_SECCHI)->value),
              seen(v, LW_SECCHI)->day - before->day),
       v->facts->today + 4);
 }
 
 const lw_rule lw_rule_feed_crash = {
-    "feed-sudden-clearing", SUBJECT,
+    "feed-sudden-clearing",
+    SUBJECT,
     "A green water cleared by 16 in or more within ten days (a bloom crash, or a flush)",
-    LW_SRC_WURTS ": bloom crash; the marks are " LW_SRC_PRACTICE, "common practice", judge_crash};
+    LW_SRC_WURTS ": bloom crash; the marks are " LW_SRC_PRACTICE,
+    "common practice",
+    judge_crash};
 
 static void judge_ammonia(const lw_view *v, lw_finding *out)
 {
@@ -89,13 +103,17 @@ static void judge_ammonia(const lw_view *v, lw_finding *out)
   }
   lw_cite(v, out, LW_AMMONIA);
   lw_cite(v, out, LW_PH);
-  lw_finding_holds(out, lw_say(v, "Un-ionized ammonia works out at %.2f mg/L, enough to harm fish: no feed.",
-                               harmful),
-                   v->facts->today + 3);
+  lw_finding_holds(
+      out, lw_say(v, "Un-ionized ammonia works out at %.2f mg/L, enough to harm fish: no feed.", harmful),
+      v->facts->today + 3);
 }
 
-const lw_rule lw_rule_feed_ammonia = {"feed-ammonia", SUBJECT, "Un-ionized ammonia is 0.05 mg/L or more",
-                                      LW_SRC_IFAS ", figure 2; Emerson et al. 1975", "read", judge_ammonia};
+const lw_rule lw_rule_feed_ammonia = {"feed-ammonia",
+                                      SUBJECT,
+                                      "Un-ionized ammonia is 0.05 mg/L or more",
+                                      LW_SRC_IFAS ", figure 2; Emerson et al. 1975",
+                                      "read",
+                                      judge_ammonia};
 
 static void judge_weed_kill(const lw_view *v, lw_finding *out)
 {
@@ -104,15 +122,19 @@ static void judge_weed_kill(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite_fact(v, out, "weeds treated", days, "day", lw_show_age(v, days), v->facts->today - days);
-  lw_finding_holds(out, lw_say(v, "Weeds were treated %s: while they rot they take oxygen and feed the water.",
-                               lw_show_age(v, days)),
+  lw_finding_holds(out,
+                   lw_say(v, "Weeds were treated %s: while they rot they take oxygen and feed the water.",
+                          lw_show_age(v, days)),
                    v->facts->today - days + LW_WEED_KILL_DAYS);
 }
 
-const lw_rule lw_rule_feed_weed_kill = {
-    "feed-after-weed-kill", SUBJECT, "Weeds were treated in the last two weeks",
-    LW_SRC_B866 ": treatment can deplete oxygen; the two weeks are " LW_SRC_PRACTICE, "common practice",
-    judge_weed_kill};
+const lw_rule lw_rule_feed_weed_kill = {"feed-after-weed-kill",
+                                        SUBJECT,
+                                        "Weeds were treated in the last two weeks",
+                                        LW_SRC_B866
+                                        ": treatment can deplete oxygen; the two weeks are " LW_SRC_PRACTICE,
+                                        "common practice",
+                                        judge_weed_kill};
 
 /* ---- what the water is ---- */
 
@@ -123,13 +145,14 @@ static void judge_mud(const lw_view *v, lw_finding *out)
   }
   lw_cite(v, out, LW_WATER_COLOR);
   lw_cite(v, out, LW_SECCHI);
-  lw_finding_holds(out, "The water is brown with mud: clay shuts out the light and binds the phosphorus. "
-                        "Clear the mud first.",
+  lw_finding_holds(out,
+                   "The water is brown with mud: clay shuts out the light and binds the phosphorus. "
+                   "Clear the mud first.",
                    v->facts->today + 7);
 }
 
-const lw_rule lw_rule_feed_mud = {"feed-mud", SUBJECT, "The water was judged muddy brown",
-                                  LW_SRC_MISSISSIPPI, "read", judge_mud};
+const lw_rule lw_rule_feed_mud = {"feed-mud",         SUBJECT, "The water was judged muddy brown",
+                                  LW_SRC_MISSISSIPPI, "read",  judge_mud};
 
 static void judge_stain(const lw_view *v, lw_finding *out)
 {
@@ -137,12 +160,13 @@ static void judge_stain(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite(v, out, LW_WATER_COLOR);
-  lw_finding_holds(out, "The water is stained like tea: the stain, not a lack of feed, keeps the light "
-                        "out. Test alkalinity and the inflow before any money goes in.",
+  lw_finding_holds(out,
+                   "The water is stained like tea: the stain, not a lack of feed, keeps the light "
+                   "out. Test alkalinity and the inflow before any money goes in.",
                    v->facts->today + 14);
 }
 
-const lw_rule lw_rule_feed_stain = {"feed-stain", SUBJECT, "The water was judged tea-stained",
+const lw_rule lw_rule_feed_stain = {"feed-stain",    SUBJECT,           "The water was judged tea-stained",
                                     LW_SRC_PRACTICE, "common practice", judge_stain};
 
 static void judge_color_unknown(const lw_view *v, lw_finding *out)
@@ -156,16 +180,20 @@ static void judge_color_unknown(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite(v, out, LW_SECCHI);
-  lw_finding_asks(out, lw_say(v, "The disk is at %s. Is that green or mud? A muddy water must not be fed.",
-                              lw_show(v, LW_SECCHI, s->value)),
+  lw_finding_asks(out,
+                  lw_say(v, "The disk is at %s. Is that green or mud? A muddy water must not be fed.",
+                         lw_show(v, LW_SECCHI, s->value)),
                   "water-color");
 }
 
 const lw_rule lw_rule_feed_color = {
-    "feed-color-unknown", SUBJECT,
+    "feed-color-unknown",
+    SUBJECT,
     "The disk hangs between the aim and the clear mark, or the water was last muddy, and nobody judged the "
     "colour lately",
-    LW_SRC_ARKANSAS ": not to be started under 36 in", "read", judge_color_unknown};
+    LW_SRC_ARKANSAS ": not to be started under 36 in",
+    "read",
+    judge_color_unknown};
 
 static void judge_temperature(const lw_view *v, lw_finding *out)
 {
@@ -174,33 +202,36 @@ static void judge_temperature(const lw_view *v, lw_finding *out)
   if (t->known && t->fresh) {
     lw_cite(v, out, LW_TEMPERATURE);
     if (t->value < start) {
-      lw_finding_holds(out, lw_say(v, "The water is %s; it should reach and hold %s first.",
-                                   lw_show(v, LW_TEMPERATURE, t->value),
-                                   lw_show(v, LW_TEMPERATURE, start)),
+      lw_finding_holds(out,
+                       lw_say(v, "The water is %s; it should reach and hold %s first.",
+                              lw_show(v, LW_TEMPERATURE, t->value), lw_show(v, LW_TEMPERATURE, start)),
                        v->facts->today + 7);
     } else {
-      lw_finding_notes(out, lw_say(v, "The water is %s, warm enough.",
-                                     lw_show(v, LW_TEMPERATURE, t->value)));
+      lw_finding_notes(out, lw_say(v, "The water is %s, warm enough.", lw_show(v, LW_TEMPERATURE, t->value)));
     }
     return;
   }
   if (lw_deep_season(v)) {
-    lw_finding_asks(out, "How warm is the water? By the calendar it is warm enough, but hot water holds so "
-                         "little oxygen that feed can kill.",
+    lw_finding_asks(out,
+                    "How warm is the water? By the calendar it is warm enough, but hot water holds so "
+                    "little oxygen that feed can kill.",
                     "temperature");
     return;
   }
-  lw_finding_asks(out, lw_say(v, "How warm is the water? It should reach and hold %s before feeding.",
-                              lw_show(v, LW_TEMPERATURE, start)),
+  lw_finding_asks(out,
+                  lw_say(v, "How warm is the water? It should reach and hold %s before feeding.",
+                         lw_show(v, LW_TEMPERATURE, start)),
                   "temperature");
 }
 
-const lw_rule lw_rule_feed_temperature = {
-    "feed-temperature", SUBJECT,
-    "Surface water under the start temperature holds; unknown asks",
-    LW_SRC_ALABAMA ": 60 F; Texas A&M 60-65 F; " LW_SRC_ARKANSAS ": 65 F. Used: your start temperature, "
-                   "60 F unless changed",
-    "read", judge_temperature};
+const lw_rule lw_rule_feed_temperature = {"feed-temperature",
+                                          SUBJECT,
+                                          "Surface water under the start temperature holds; unknown asks",
+                                          LW_SRC_ALABAMA ": 60 F; Texas A&M 60-65 F; " LW_SRC_ARKANSAS
+                                                         ": 65 F. Used: your start temperature, "
+                                                         "60 F unless changed",
+                                          "read",
+                                          judge_temperature};
 
 static void judge_alkalinity(const lw_view *v, lw_finding *out)
 {
@@ -215,19 +246,23 @@ static void judge_alkalinity(const lw_view *v, lw_finding *out)
                                "hurt fish.",
                     "alkalinity");
   } else if (a->value < p->alkalinity_min_mg_l) {
-    lw_finding_holds(out, lw_say(v, "Alkalinity is %s; under %s feed is wasted. Lime first.",
-                                 lw_show(v, LW_ALKALINITY, a->value),
-                                 lw_show(v, LW_ALKALINITY, p->alkalinity_min_mg_l)),
+    lw_finding_holds(out,
+                     lw_say(v, "Alkalinity is %s; under %s feed is wasted. Lime first.",
+                            lw_show(v, LW_ALKALINITY, a->value),
+                            lw_show(v, LW_ALKALINITY, p->alkalinity_min_mg_l)),
                      v->facts->today + CHEMISTRY_AGAIN);
   } else {
-    lw_finding_notes(out, lw_say(v, "Alkalinity is %s, enough to answer to feed.",
-                                   lw_show(v, LW_ALKALINITY, a->value)));
+    lw_finding_notes(
+        out, lw_say(v, "Alkalinity is %s, enough to answer to feed.", lw_show(v, LW_ALKALINITY, a->value)));
   }
 }
 
-const lw_rule lw_rule_feed_alkalinity = {
-    "feed-alkalinity", SUBJECT, "Total alkalinity under 20 mg/L holds; untested or old asks",
-    LW_SRC_SRAC_4100 "; " LW_SRC_AUBURN "; " LW_SRC_TEXAS, "read", judge_alkalinity};
+const lw_rule lw_rule_feed_alkalinity = {"feed-alkalinity",
+                                         SUBJECT,
+                                         "Total alkalinity under 20 mg/L holds; untested or old asks",
+                                         LW_SRC_SRAC_4100 "; " LW_SRC_AUBURN "; " LW_SRC_TEXAS,
+                                         "read",
+                                         judge_alkalinity};
 
 static void judge_hardness(const lw_view *v, lw_finding *out)
 {
@@ -242,27 +277,34 @@ static void judge_hardness(const lw_view *v, lw_finding *out)
   if (h->value < p->alkalinity_min_mg_l) {
     const lw_seen *alkalinity = seen(v, LW_ALKALINITY);
     bool soft = alkalinity->known && alkalinity->value < p->alkalinity_min_mg_l;
-    lw_finding_holds(out, lw_say(v, "Hardness is %s. With so little calcium a bloom can drive the pH to where it burns "
-                                    "fish. %s",
-                                 lw_show(v, LW_HARDNESS, h->value),
-                                 soft ? "Limestone first."
-                                      : "Raise the hardness first: gypsum is common practice; the extension office "
-                                        "knows the dose."),
-                     v->facts->today + CHEMISTRY_AGAIN);
+    lw_finding_holds(
+        out,
+        lw_say(v,
+               "Hardness is %s. With so little calcium a bloom can drive the pH to where it burns "
+               "fish. %s",
+               lw_show(v, LW_HARDNESS, h->value),
+               soft ? "Limestone first."
+                    : "Raise the hardness first: gypsum is common practice; the extension office "
+                      "knows the dose."),
+        v->facts->today + CHEMISTRY_AGAIN);
     const lw_seen *a = seen(v, LW_ALKALINITY);
     if (a->known && a->fresh && a->value >= p->alkalinity_min_mg_l) {
       out->caution = "Feed in water of high alkalinity and low hardness can push pH to where fish die.";
     }
   } else if (h->value > p->hardness_high_mg_l) {
-    lw_finding_notes(out, lw_say(v, "Hardness is %s: calcium ties phosphorus up, so the upper end of the "
-                                    "rate is used (Arkansas would go to double).",
+    lw_finding_notes(out, lw_say(v,
+                                 "Hardness is %s: calcium ties phosphorus up, so the upper end of the "
+                                 "rate is used (Arkansas would go to double).",
                                  lw_show(v, LW_HARDNESS, h->value)));
   }
 }
 
-const lw_rule lw_rule_feed_hardness = {
-    "feed-hardness", SUBJECT, "Hardness under 20 mg/L holds; over 50 mg/L takes the upper rate",
-    LW_SRC_SEAFWA_1978 "; " LW_SRC_TEXAS "; " LW_SRC_ARKANSAS, "read", judge_hardness};
+const lw_rule lw_rule_feed_hardness = {"feed-hardness",
+                                       SUBJECT,
+                                       "Hardness under 20 mg/L holds; over 50 mg/L takes the upper rate",
+                                       LW_SRC_SEAFWA_1978 "; " LW_SRC_TEXAS "; " LW_SRC_ARKANSAS,
+                                       "read",
+                                       judge_hardness};
 
 static void judge_ph(const lw_view *v, lw_finding *out)
 {
@@ -271,15 +313,19 @@ static void judge_ph(const lw_view *v, lw_finding *out)
     return;
   }
   lw_cite(v, out, LW_PH);
-  lw_finding_holds(out, lw_say(v, "pH is %s; a stronger bloom would push it higher. Read it again at dawn.",
-                               lw_show(v, LW_PH, ph->value)),
+  lw_finding_holds(out,
+                   lw_say(v, "pH is %s; a stronger bloom would push it higher. Read it again at dawn.",
+                          lw_show(v, LW_PH, ph->value)),
                    v->facts->today + 3);
 }
 
-const lw_rule lw_rule_feed_ph = {"feed-ph-high", SUBJECT, "pH was read over 9 in the last days",
+const lw_rule lw_rule_feed_ph = {"feed-ph-high",
+                                 SUBJECT,
+                                 "pH was read over 9 in the last days",
                                  "University of Florida IFAS FA028: 6-9 is desirable for most warmwater "
                                  "fish",
-                                 "read", judge_ph};
+                                 "read",
+                                 judge_ph};
 
 static void judge_weeds(const lw_view *v, lw_finding *out)
 {
@@ -293,20 +339,23 @@ static void judge_weeds(const lw_view *v, lw_finding *out)
   }
   lw_cite(v, out, LW_WEED_COVER);
   if (w->value > limit) {
-    lw_finding_holds(out, lw_say(v, "Weeds cover %s: the feed would go to them. Deal with the weeds first.",
-                                 lw_show(v, LW_WEED_COVER, w->value)),
+    lw_finding_holds(out,
+                     lw_say(v, "Weeds cover %s: the feed would go to them. Deal with the weeds first.",
+                            lw_show(v, LW_WEED_COVER, w->value)),
                      v->facts->today + 14);
   } else {
-    lw_finding_notes(out, lw_say(v, "Weeds cover %s, few enough.",
-                                   lw_show(v, LW_WEED_COVER, w->value)));
+    lw_finding_notes(out, lw_say(v, "Weeds cover %s, few enough.", lw_show(v, LW_WEED_COVER, w->value)));
   }
 }
 
-const lw_rule lw_rule_feed_weeds = {
-    "feed-weeds", SUBJECT, "Rooted weeds or filamentous algae cover more than the hold mark",
-    LW_SRC_TEXAS "; " LW_SRC_GEORGIA ": the bloom must stand before weeds grow; the share is "
-                 LW_SRC_PRACTICE,
-    "read", judge_weeds};
+const lw_rule lw_rule_feed_weeds = {"feed-weeds",
+                                    SUBJECT,
+                                    "Rooted weeds or filamentous algae cover more than the hold mark",
+                                    LW_SRC_TEXAS
+                                    "; " LW_SRC_GEORGIA
+                                    ": the bloom must stand before weeds grow; the share is " LW_SRC_PRACTICE,
+                                    "read",
+                                    judge_weeds};
 
 /* ---- the disk ---- */
 
@@ -330,21 +379,26 @@ static void judge_clarity(const lw_view *v, lw_finding *out)
   bool judged = seen(v, LW_WATER_COLOR)->known && seen(v, LW_WATER_COLOR)->fresh;
   const char *doubt = judged ? "" : " (if that is a bloom and not mud)";
   if (s->value > p->aim_high_m) {
-    lw_finding_favours(out, lw_say(v, "The disk is at %s, deeper than your aim of %s to %s.", disk, low,
-                                   high));
+    lw_finding_favours(out,
+                       lw_say(v, "The disk is at %s, deeper than your aim of %s to %s.", disk, low, high));
   } else if (s->value >= p->aim_low_m) {
-    lw_finding_holds(out, lw_say(v, "The disk is at %s, inside your aim of %s to %s%s.", disk, low, high, doubt),
+    lw_finding_holds(out,
+                     lw_say(v, "The disk is at %s, inside your aim of %s to %s%s.", disk, low, high, doubt),
                      v->facts->today + 7);
   } else {
-    lw_finding_holds(out, lw_say(v, "The disk is at %s, shallower than your aim of %s to %s: green enough%s.",
-                                 disk, low, high, doubt),
+    lw_finding_holds(out,
+                     lw_say(v, "The disk is at %s, shallower than your aim of %s to %s: green enough%s.",
+                            disk, low, high, doubt),
                      v->facts->today + 7);
   }
 }
 
 const lw_rule lw_rule_feed_clarity = {
-    "feed-clarity", SUBJECT,
+    "feed-clarity",
+    SUBJECT,
     "A fresh disk reading deeper than the aim speaks for feeding, inside or shallower holds, none asks",
-    LW_SRC_TEXAS ": not under 18 in; 18-24 in is the common southern range (second hand); "
-    LW_SRC_ALABAMA_LEAFLET " prints 12-18 in. Used: your aim",
-    "read", judge_clarity};
+    LW_SRC_TEXAS
+    ": not under 18 in; 18-24 in is the common southern range (second hand); " LW_SRC_ALABAMA_LEAFLET
+    " prints 12-18 in. Used: your aim",
+    "read",
+    judge_clarity};

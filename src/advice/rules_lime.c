@@ -45,15 +45,20 @@ static void judge_alkalinity(const lw_view *v, lw_finding *out)
   }
   lw_finding_holds(out,
                    a->value < 0.8 * p->alkalinity_good_mg_l
-                       ? lw_say(v, "Alkalinity is %s: no lime needed. About %s would serve a fed water even "
-                                   "better.", shown, lw_show(v, LW_ALKALINITY, p->alkalinity_good_mg_l))
+                       ? lw_say(v,
+                                "Alkalinity is %s: no lime needed. About %s would serve a fed water even "
+                                "better.",
+                                shown, lw_show(v, LW_ALKALINITY, p->alkalinity_good_mg_l))
                        : lw_say(v, "Alkalinity is %s: no lime needed.", shown),
                    a->day + (lw_day)p->chemistry_fresh_day);
 }
 
 const lw_rule lw_rule_lime_alkalinity = {
-    "lime-alkalinity", SUBJECT, "Total alkalinity under 20 mg/L speaks for lime; untested asks",
-    LW_SRC_SRAC_4100 "; Boyd 1979 as cited by Bowman & Seim, PD/A CRSP: at or under 20 mg/L", "read",
+    "lime-alkalinity",
+    SUBJECT,
+    "Total alkalinity under 20 mg/L speaks for lime; untested asks",
+    LW_SRC_SRAC_4100 "; Boyd 1979 as cited by Bowman & Seim, PD/A CRSP: at or under 20 mg/L",
+    "read",
     judge_alkalinity};
 
 static void judge_mud(const lw_view *v, lw_finding *out)
@@ -67,10 +72,13 @@ static void judge_mud(const lw_view *v, lw_finding *out)
                                  lw_show(v, LW_MUD_PH, seen(v, LW_MUD_PH)->value), mud_ph_sour));
 }
 
-const lw_rule lw_rule_lime_mud = {"lime-mud-ph", SUBJECT, "The mud is under pH 6",
+const lw_rule lw_rule_lime_mud = {"lime-mud-ph",
+                                  SUBJECT,
+                                  "The mud is under pH 6",
                                   "Boyd 1979 as cited by Bowman & Seim, PD/A CRSP 14th Annual Technical "
                                   "Report",
-                                  "read", judge_mud};
+                                  "read",
+                                  judge_mud};
 
 static void judge_recent(const lw_view *v, lw_finding *out)
 {
@@ -82,9 +90,9 @@ static void judge_recent(const lw_view *v, lw_finding *out)
   bool tested_after = a->known && a->day >= v->latest.last_lime + RETEST_DAYS;
   lw_cite_fact(v, out, "last lime", since, "day", lw_show_age(v, since), v->latest.last_lime);
   if (since < RETEST_DAYS) {
-    lw_finding_holds(out, lw_say(v, "Lime went in %s; give it until %s, then test alkalinity.",
-                                 lw_show_age(v, since),
-                                 lw_show_day(v, v->latest.last_lime + RETEST_DAYS)),
+    lw_finding_holds(out,
+                     lw_say(v, "Lime went in %s; give it until %s, then test alkalinity.",
+                            lw_show_age(v, since), lw_show_day(v, v->latest.last_lime + RETEST_DAYS)),
                      v->latest.last_lime + RETEST_DAYS);
   } else if (!tested_after && since < v->facts->program.chemistry_fresh_day) {
     lw_finding_asks(out, "Lime has had a month to work. Test alkalinity before any more goes in.",
@@ -93,10 +101,13 @@ static void judge_recent(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_lime_recent = {
-    "lime-recent", SUBJECT, "Lime went in during the last month, or its effect was not tested yet",
-    LW_SRC_EXTENSION ": lime late autumn to winter so that it reacts before the season; the month is "
-                     LW_SRC_PRACTICE,
-    "common practice", judge_recent};
+    "lime-recent",
+    SUBJECT,
+    "Lime went in during the last month, or its effect was not tested yet",
+    LW_SRC_EXTENSION
+    ": lime late autumn to winter so that it reacts before the season; the month is " LW_SRC_PRACTICE,
+    "common practice",
+    judge_recent};
 
 static void judge_retention(const lw_view *v, lw_finding *out)
 {
@@ -106,14 +117,20 @@ static void judge_retention(const lw_view *v, lw_finding *out)
   }
   const char *shown = lw_say(v, "%.0f days", stay.value);
   lw_cite_fact(v, out, "retention", stay.value, "day", shown, v->latest.seen[LW_OUTFLOW].day);
-  lw_finding_holds(out, lw_say(v, "The water stays only %s: lime would wash out. Lime the catchment or wait "
-                                  "for the dry months.", shown),
+  lw_finding_holds(out,
+                   lw_say(v,
+                          "The water stays only %s: lime would wash out. Lime the catchment or wait "
+                          "for the dry months.",
+                          shown),
                    v->facts->today + 30);
 }
 
 const lw_rule lw_rule_lime_retention = {
-    "lime-retention", SUBJECT, "The water stays fewer than three weeks: lime is flushed out",
-    "Boyd; SRAC 4100 family (from memory); South Carolina DNR: flow governs how long lime lasts", "memory",
+    "lime-retention",
+    SUBJECT,
+    "The water stays fewer than three weeks: lime is flushed out",
+    "Boyd; SRAC 4100 family (from memory); South Carolina DNR: flow governs how long lime lasts",
+    "memory",
     judge_retention};
 
 static void judge_season(const lw_view *v, lw_finding *out)
@@ -122,10 +139,12 @@ static void judge_season(const lw_view *v, lw_finding *out)
   if (v->latest.last_feed != LW_NO_DAY && v->facts->today - v->latest.last_feed < wait) {
     lw_cite_fact(v, out, "last dose", v->latest.feed_doses, "1", lw_say(v, "dose %d", v->latest.feed_doses),
                  v->latest.last_feed);
-    lw_finding_holds(out, lw_say(v, "Feed went in %s; lime now would take it out of the water again. Stop feeding "
-                                    "and lime from %s on.",
-                                 lw_show_age(v, v->facts->today - v->latest.last_feed),
-                                 lw_show_day(v, v->latest.last_feed + wait)),
+    lw_finding_holds(out,
+                     lw_say(v,
+                            "Feed went in %s; lime now would take it out of the water again. Stop feeding "
+                            "and lime from %s on.",
+                            lw_show_age(v, v->facts->today - v->latest.last_feed),
+                            lw_show_day(v, v->latest.last_feed + wait)),
                      v->latest.last_feed + wait);
   } else {
     lw_finding_notes(out, "Late autumn to winter is best: the lime has months to work into the mud before "
@@ -133,8 +152,9 @@ static void judge_season(const lw_view *v, lw_finding *out)
   }
 }
 
-const lw_rule lw_rule_lime_season = {"lime-season", SUBJECT, "Lime waits a month after feed, and is best outside the feeding season",
-                                     LW_SRC_EXTENSION, "read", judge_season};
+const lw_rule lw_rule_lime_season = {
+    "lime-season",    SUBJECT, "Lime waits a month after feed, and is best outside the feeding season",
+    LW_SRC_EXTENSION, "read",  judge_season};
 
 static void judge_size(const lw_view *v, lw_finding *out)
 {
@@ -147,5 +167,5 @@ static void judge_size(const lw_view *v, lw_finding *out)
   lw_finding_notes(out, lw_say(v, "Reckoned on %s (%s).", shown, v->latest.area_from));
 }
 
-const lw_rule lw_rule_lime_size = {"lime-size", SUBJECT, "The area of the water is not known",
+const lw_rule lw_rule_lime_size = {"lime-size",     SUBJECT,           "The area of the water is not known",
                                    LW_SRC_PRACTICE, "common practice", judge_size};

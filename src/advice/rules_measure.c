@@ -15,8 +15,8 @@ typedef struct wanted {
 
 /* In the order in which they settle things: fish first, then what feeding needs. */
 static const wanted order[] = {
-    {LW_SECCHI, true},      {LW_ALKALINITY, false}, {LW_TEMPERATURE, true}, {LW_WEED_COVER, true},
-    {LW_HARDNESS, false},   {LW_WATER_COLOR, true}, {LW_PH, true},          {LW_OUTFLOW, true},
+    {LW_SECCHI, true},    {LW_ALKALINITY, false}, {LW_TEMPERATURE, true}, {LW_WEED_COVER, true},
+    {LW_HARDNESS, false}, {LW_WATER_COLOR, true}, {LW_PH, true},          {LW_OUTFLOW, true},
 };
 
 static bool is_due(const lw_view *v, const wanted *w)
@@ -60,8 +60,10 @@ static void judge_due(const lw_view *v, lw_finding *out)
 }
 
 const lw_rule lw_rule_measure_due = {
-    "measure-due", "missing measurements",
+    "measure-due",
+    "missing measurements",
     "A reading that a rule leans on is missing or older than the program's days",
     "The days are " LW_SRC_PRACTICE "; SRAC 4100 and Texas A&M ask for alkalinity and hardness before the "
     "season",
-    "common practice", judge_due};
+    "common practice",
+    judge_due};

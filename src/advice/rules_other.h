@@ -5,8 +5,8 @@
 
 #include "advice/rules.h"
 
-extern const lw_rule lw_rule_lime_alkalinity, lw_rule_lime_mud, lw_rule_lime_recent,
-    lw_rule_lime_retention, lw_rule_lime_season, lw_rule_lime_size;
+extern const lw_rule lw_rule_lime_alkalinity, lw_rule_lime_mud, lw_rule_lime_recent, lw_rule_lime_retention,
+    lw_rule_lime_season, lw_rule_lime_size;
 extern const lw_rule lw_rule_green_disk, lw_rule_green_ammonia;
 extern const lw_rule lw_rule_oxygen_low, lw_rule_oxygen_crash, lw_rule_oxygen_risk;
 extern const lw_rule lw_rule_weeds_breath, lw_rule_weeds_again, lw_rule_weeds_warmth;

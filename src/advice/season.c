@@ -70,8 +70,7 @@ static lw_day first_day(lw_season_plan *plan, const lw_view *v)
                         v->latest.feed_doses == 1 ? " was" : "s were"));
     return next > today ? next : today;
   }
-  if (v->latest.in_season && t->known && t->fresh &&
-      t->value >= v->facts->program.start_temperature_c) {
+  if (v->latest.in_season && t->known && t->fresh && t->value >= v->facts->program.start_temperature_c) {
     assume(plan, "The water is warm enough: the first dose is set for today.");
     return today;
   }
@@ -186,8 +185,9 @@ lw_status lw_season_reckon(lw_season_plan *out, const lw_view *view)
   lw_day day = first_day(out, view);
   fill(out, view, area_m2, day);
   total(out, view);
-  assume(out, lw_say(view, "%.0f opening doses %.0f days apart, then every %.0f days; each only when the disk "
-                           "is deeper than the aim.",
+  assume(out, lw_say(view,
+                     "%.0f opening doses %.0f days apart, then every %.0f days; each only when the disk "
+                     "is deeper than the aim.",
                      view->facts->program.opening_doses, view->facts->program.opening_interval_day,
                      view->facts->program.routine_interval_day));
   return LW_OK;

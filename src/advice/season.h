@@ -10,8 +10,8 @@ enum { LW_SEASON_DOSES = 40 };
 
 typedef struct lw_season_dose {
   lw_day day;
-  int number;      /* in its season, from 1 */
-  bool first;      /* at the first-dose rate */
+  int number; /* in its season, from 1 */
+  bool first; /* at the first-dose rate */
   double mass_kg;
   lw_maybe volume_l, packages, cost;
 } lw_season_dose;

@@ -18,8 +18,7 @@ const char *lw_say(const lw_view *view, const char *format, ...)
 const char *lw_show(const lw_view *view, lw_quantity_id quantity, double value)
 {
   char shown[LW_SHOWN_MAX];
-  return lw_say(view, "%s",
-                lw_quantity_shown(&lw_quantities[quantity], value, view->facts->units, shown));
+  return lw_say(view, "%s", lw_quantity_shown(&lw_quantities[quantity], value, view->facts->units, shown));
 }
 
 const char *lw_show_value(const lw_view *view, double value, const char *unit, const char *us,
@@ -33,7 +32,9 @@ const char *lw_show_value(const lw_view *view, double value, const char *unit, c
 const char *lw_show_day(const lw_view *view, lw_day day)
 {
   char text[LW_DATE_TEXT];
-  return lw_say(view, "%s", lw_date_words(day, lw_civil_from_day(day).year != lw_civil_from_day(view->facts->today).year, text));
+  return lw_say(
+      view, "%s",
+      lw_date_words(day, lw_civil_from_day(day).year != lw_civil_from_day(view->facts->today).year, text));
 }
 
 const char *lw_show_age(const lw_view *view, int days)
@@ -44,8 +45,8 @@ const char *lw_show_age(const lw_view *view, int days)
   return days == 1 ? "yesterday" : lw_say(view, "%d days ago", days);
 }
 
-void lw_cite_fact(const lw_view *view, lw_finding *finding, const char *name, double value,
-                  const char *unit, const char *shown, lw_day day)
+void lw_cite_fact(const lw_view *view, lw_finding *finding, const char *name, double value, const char *unit,
+                  const char *shown, lw_day day)
 {
   (void)view;
   if (finding->input_count < LW_CITED_MAX) {

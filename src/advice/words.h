@@ -26,8 +26,8 @@ const char *lw_show_age(const lw_view *view, int days);
 void lw_cite(const lw_view *view, lw_finding *finding, lw_quantity_id quantity);
 
 /* Adds a fact; `day` LW_NO_DAY when it has none. */
-void lw_cite_fact(const lw_view *view, lw_finding *finding, const char *name, double value,
-                  const char *unit, const char *shown, lw_day day);
+void lw_cite_fact(const lw_view *view, lw_finding *finding, const char *name, double value, const char *unit,
+                  const char *shown, lw_day day);
 
 /* Words in place of a finding's members, so that a rule reads as one sentence. */
 void lw_finding_holds(lw_finding *finding, const char *text, lw_day look_again);

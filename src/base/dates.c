@@ -85,12 +85,11 @@ static bool read_date(const char *text, lw_civil *c)
          text[7] == '-' && read_digits(text + 8, 2, &c->day);
 }
 
-static lw_status check_date(lw_day *out, lw_civil c, const char *field, const char *text,
-                            lw_error *err)
+static lw_status check_date(lw_day *out, lw_civil c, const char *field, const char *text, lw_error *err)
 {
   if (c.year < FIRST_YEAR || c.year > LAST_YEAR) {
-    return lw_fail(err, LW_INVALID, "%s: the year in '%.40s' is outside %d-%d", field, text,
-                   FIRST_YEAR, LAST_YEAR);
+    return lw_fail(err, LW_INVALID, "%s: the year in '%.40s' is outside %d-%d", field, text, FIRST_YEAR,
+                   LAST_YEAR);
   }
   if (c.day < 1 || c.day > lw_days_in_month(c.year, c.month)) {
     return lw_fail(err, LW_INVALID, "%s: there is no day '%.40s' in the calendar", field, text);
@@ -103,9 +102,8 @@ lw_status lw_date_parse(lw_day *out, const char *field, const char *text, lw_err
 {
   lw_civil c;
   if (!read_date(text, &c) || text[10] != '\0') {
-    return lw_fail(err, LW_INVALID,
-                   "%s: '%.40s' is not a date; write year-month-day, for example 2026-04-15", field,
-                   text);
+    return lw_fail(err, LW_INVALID, "%s: '%.40s' is not a date; write year-month-day, for example 2026-04-15",
+                   field, text);
   }
   return check_date(out, c, field, text, err);
 }
@@ -139,8 +137,8 @@ lw_status lw_clock_parse(int *out_minutes, const char *field, const char *text, 
   const char *rest = text + (two ? 3 : 2);
   if (!(two || one) || !read_digits(rest, 2, &minute) || rest[2] != '\0' || hour > 23 || minute > 59) {
     return lw_fail(err, LW_INVALID,
-                   "%s: '%.40s' is not a time of day; write hours and minutes, for example 19:30",
-                   field, text);
+                   "%s: '%.40s' is not a time of day; write hours and minutes, for example 19:30", field,
+                   text);
   }
   *out_minutes = hour * 60 + minute;
   return LW_OK;
@@ -156,8 +154,8 @@ const char *lw_instant_text(lw_instant instant, char out[LW_INSTANT_TEXT])
   }
   lw_civil c = lw_civil_from_day((lw_day)day);
   int s = (int)(ms / 1000);
-  (void)snprintf(out, LW_INSTANT_TEXT, "%04d-%02d-%02dT%02d:%02d:%02d.%03dZ", c.year % 10000, c.month,
-                 c.day, s / 3600, s / 60 % 60, s % 60, (int)(ms % 1000));
+  (void)snprintf(out, LW_INSTANT_TEXT, "%04d-%02d-%02dT%02d:%02d:%02d.%03dZ", c.year % 10000, c.month, c.day,
+                 s / 3600, s / 60 % 60, s % 60, (int)(ms % 1000));
   return out;
 }
 
@@ -183,8 +181,8 @@ static bool read_offset(const char *p, int *minutes)
   if (strcmp(p, "Z") == 0) {
     return true;
   }
-  if ((*p != '+' && *p != '-') || !read_digits(p + 1, 2, &h) || p[3] != ':' ||
-      !read_digits(p + 4, 2, &m) || p[6] != '\0' || h > 14 || m > 59) {
+  if ((*p != '+' && *p != '-') || !read_digits(p + 1, 2, &h) || p[3] != ':' || !read_digits(p + 4, 2, &m) ||
+      p[6] != '\0' || h > 14 || m > 59) {
     return false;
   }
   *minutes = (*p == '-' ? -1 : 1) * (h * 60 + m);
@@ -198,9 +196,9 @@ lw_status lw_instant_parse(lw_instant *out, const char *field, const char *text,
   int minute = 0;
   int second = 0;
   int offset = 0;
-  bool ok = read_date(text, &c) && text[10] == 'T' && read_digits(text + 11, 2, &hour) &&
-            text[13] == ':' && read_digits(text + 14, 2, &minute) && text[16] == ':' &&
-            read_digits(text + 17, 2, &second) && hour < 24 && minute < 60 && second < 60;
+  bool ok = read_date(text, &c) && text[10] == 'T' && read_digits(text + 11, 2, &hour) && text[13] == ':' &&
+            read_digits(text + 14, 2, &minute) && text[16] == ':' && read_digits(text + 17, 2, &second) &&
+            hour < 24 && minute < 60 && second < 60;
   int ms = 0;
   if (ok) {
     const char *p = text + 19;
@@ -208,19 +206,19 @@ lw_status lw_instant_parse(lw_instant *out, const char *field, const char *text,
     ok = read_offset(p, &offset);
   }
   if (!ok) {
-    return lw_fail(err, LW_INVALID,
-                   "%s: '%.40s' is not an instant; write for example 2026-04-15T10:30:00Z", field,
-                   text);
+    return lw_fail(err, LW_INVALID, "%s: '%.40s' is not an instant; write for example 2026-04-15T10:30:00Z",
+                   field, text);
   }
   lw_day day = 0;
   lw_status s = check_date(&day, c, field, text, err);
   if (s == LW_OK) {
-    *out = (lw_instant)day * MS_PER_DAY +
-           ((lw_instant)(hour * 60 + minute - offset) * 60 + second) * 1000 + ms;
+    *out =
+        (lw_instant)day * MS_PER_DAY + ((lw_instant)(hour * 60 + minute - offset) * 60 + second) * 1000 + ms;
     lw_instant first = (lw_instant)lw_day_from_civil((lw_civil){FIRST_YEAR, 1, 1}) * MS_PER_DAY;
     lw_instant end = (lw_instant)lw_day_from_civil((lw_civil){LAST_YEAR + 1, 1, 1}) * MS_PER_DAY;
     if (*out < first || *out >= end) { /* the offset moved it over the edge */
-      return lw_fail(err, LW_INVALID, "%s: '%.40s' is outside %d-%d in UTC", field, text, FIRST_YEAR, LAST_YEAR);
+      return lw_fail(err, LW_INVALID, "%s: '%.40s' is outside %d-%d in UTC", field, text, FIRST_YEAR,
+                     LAST_YEAR);
     }
   }
   return s;

@@ -13,8 +13,7 @@
  * `table[0..count-1]` (a struct of function pointers, seen as bytes). LW_NOT_FOUND names the library
  * and the Debian `package` to install. The library stays open for the life of the process. Thread
  * safety is the caller's (call_once). */
-LW_MUST_CHECK lw_status lw_lazy_open(const char *library, const char *package,
-                                     const char *const *symbols, size_t count, void *table,
-                                     lw_error *err);
+LW_MUST_CHECK lw_status lw_lazy_open(const char *library, const char *package, const char *const *symbols,
+                                     size_t count, void *table, lw_error *err);
 
 #endif

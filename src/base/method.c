@@ -59,8 +59,8 @@ static lw_status fill_default(const lw_method *method, size_t i, lw_argument *ar
     return LW_OK;
   }
   const char *unit = input->unit ? input->unit : "";
-  return lw_fail(err, LW_INVALID, "%s needs %s (%s%s%s); add for example %s=...", method->name,
-                 input->name, input->meaning, *unit ? ", in " : "", unit, input->name);
+  return lw_fail(err, LW_INVALID, "%s needs %s (%s%s%s); add for example %s=...", method->name, input->name,
+                 input->meaning, *unit ? ", in " : "", unit, input->name);
 }
 
 static lw_status check_results(const lw_evaluation *evaluation, lw_error *err)
@@ -95,8 +95,7 @@ lw_status lw_evaluation_run(lw_evaluation *evaluation, lw_error *err)
   return check_results(evaluation, err);
 }
 
-lw_status lw_evaluation_result(const lw_evaluation *evaluation, const char *name, double *out,
-                               lw_error *err)
+lw_status lw_evaluation_result(const lw_evaluation *evaluation, const char *name, double *out, lw_error *err)
 {
   size_t n = lw_method_output_count(evaluation->method);
   for (size_t i = 0; i < n; i++) {

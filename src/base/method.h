@@ -17,15 +17,15 @@ enum { LW_METHOD_INPUTS = 16, LW_METHOD_OUTPUTS = 12, LW_METHOD_LIST = 400, LW_M
 
 typedef enum lw_input_kind {
   LW_INPUT_NUMBER,
-  LW_INPUT_LIST,  /* numbers, comma between them */
-  LW_INPUT_TEXT,  /* free or one of `choices` */
-  LW_INPUT_DATE,  /* ISO 8601 */
-  LW_INPUT_CLOCK  /* local time of day "19:30", as minutes in `number` */
+  LW_INPUT_LIST, /* numbers, comma between them */
+  LW_INPUT_TEXT, /* free or one of `choices` */
+  LW_INPUT_DATE, /* ISO 8601 */
+  LW_INPUT_CLOCK /* local time of day "19:30", as minutes in `number` */
 } lw_input_kind;
 
 typedef struct lw_input {
   const char *name;
-  const char *meaning;     /* one line, for the person */
+  const char *meaning; /* one line, for the person */
   lw_input_kind kind;
   const char *unit;        /* of a bare number, and of the value handed to the function */
   const char *alternative; /* a second unit of another dimension that is accepted, or NULL */
@@ -45,12 +45,12 @@ typedef struct lw_output {
 
 /* What the function sees of one input, in the order of the entry's inputs. */
 typedef struct lw_argument {
-  bool given;                    /* by the person or by the default */
+  bool given; /* by the person or by the default */
   bool by_default;
-  bool alternative;              /* `number` is in the alternative unit */
+  bool alternative; /* `number` is in the alternative unit */
   double number;
-  char text[LW_METHOD_TEXT];     /* LW_INPUT_TEXT */
-  lw_day day;                    /* LW_INPUT_DATE */
+  char text[LW_METHOD_TEXT]; /* LW_INPUT_TEXT */
+  lw_day day;                /* LW_INPUT_DATE */
   size_t list_count;
   double list[LW_METHOD_LIST];
 } lw_argument;
@@ -70,7 +70,7 @@ typedef struct lw_evaluation {
 } lw_evaluation;
 
 struct lw_method {
-  const char *name;    /* fixed: called from outside */
+  const char *name; /* fixed: called from outside */
   const char *title;
   const char *purpose; /* what it is for, one or two sentences */
   const char *formula; /* in symbols, plain text */
@@ -95,20 +95,20 @@ void lw_evaluation_begin(lw_evaluation *evaluation, const lw_method *method);
 
 /* Sets one input from the person's text ("68degF", "12 acre", "305mm,280mm"). Refuses unknown keys,
  * keys set twice, wrong units and values out of range. */
-LW_MUST_CHECK lw_status lw_evaluation_set(lw_evaluation *evaluation, const char *key,
-                                          const char *text, lw_error *err);
+LW_MUST_CHECK lw_status lw_evaluation_set(lw_evaluation *evaluation, const char *key, const char *text,
+                                          lw_error *err);
 
 /* Sets one input from a number already in the entry's unit. */
-LW_MUST_CHECK lw_status lw_evaluation_set_number(lw_evaluation *evaluation, const char *key,
-                                                 double value, lw_error *err);
+LW_MUST_CHECK lw_status lw_evaluation_set_number(lw_evaluation *evaluation, const char *key, double value,
+                                                 lw_error *err);
 
 /* Fills defaults, checks that required inputs are there, calls the function, refuses non-finite
  * results. */
 LW_MUST_CHECK lw_status lw_evaluation_run(lw_evaluation *evaluation, lw_error *err);
 
 /* A result by name; LW_NOT_FOUND when the method has no such output or it stayed unknown. */
-LW_MUST_CHECK lw_status lw_evaluation_result(const lw_evaluation *evaluation, const char *name,
-                                             double *out, lw_error *err);
+LW_MUST_CHECK lw_status lw_evaluation_result(const lw_evaluation *evaluation, const char *name, double *out,
+                                             lw_error *err);
 
 /* The unit an argument's number is in (its alternative when that was used). */
 const char *lw_argument_unit(const lw_method *method, size_t input, const lw_argument *argument);

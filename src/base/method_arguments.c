@@ -9,8 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static lw_status find_input(const lw_evaluation *evaluation, const char *key, size_t *out,
-                            lw_error *err)
+static lw_status find_input(const lw_evaluation *evaluation, const char *key, size_t *out, lw_error *err)
 {
   const lw_method *method = evaluation->method;
   size_t n = lw_method_input_count(method);
@@ -39,13 +38,11 @@ static lw_status check_range(const lw_input *input, double value, lw_error *err)
   char high[LW_NUMBER_MAX];
   const char *unit = input->unit ? input->unit : "";
   return lw_fail(err, LW_INVALID, "%s is %s%s%s; it must lie between %s and %s%s%s", input->name,
-                 isfinite(value) ? lw_rounded_text(value, 6, got) : "not a number", *unit ? " " : "",
-                 unit, lw_number_text(input->low, low), lw_number_text(input->high, high),
-                 *unit ? " " : "", unit);
+                 isfinite(value) ? lw_rounded_text(value, 6, got) : "not a number", *unit ? " " : "", unit,
+                 lw_number_text(input->low, low), lw_number_text(input->high, high), *unit ? " " : "", unit);
 }
 
-static lw_status set_number(const lw_input *input, lw_argument *argument, const char *text,
-                            lw_error *err)
+static lw_status set_number(const lw_input *input, lw_argument *argument, const char *text, lw_error *err)
 {
   int which = 0;
   lw_status s = lw_quantity_parse_either(&argument->number, &which, input->name, text, input->unit,
@@ -62,8 +59,7 @@ static lw_status set_number(const lw_input *input, lw_argument *argument, const 
   return check_range(input, argument->number, err);
 }
 
-static lw_status set_list(const lw_input *input, lw_argument *argument, const char *text,
-                          lw_error *err)
+static lw_status set_list(const lw_input *input, lw_argument *argument, const char *text, lw_error *err)
 {
   for (const char *p = text;;) {
     const char *comma = strchr(p, ',');
@@ -89,8 +85,7 @@ static lw_status set_list(const lw_input *input, lw_argument *argument, const ch
   }
 }
 
-static lw_status set_text(const lw_input *input, lw_argument *argument, const char *text,
-                          lw_error *err)
+static lw_status set_text(const lw_input *input, lw_argument *argument, const char *text, lw_error *err)
 {
   size_t n = strlen(text);
   if (n == 0 || n >= sizeof argument->text || !lw_text_is_clean(text, n)) {
@@ -98,15 +93,13 @@ static lw_status set_text(const lw_input *input, lw_argument *argument, const ch
                    LW_METHOD_TEXT - 1);
   }
   if (input->choices && lw_choice_index(input->choices, text) < 0) {
-    return lw_fail(err, LW_INVALID, "%s is '%.40s'; it must be one of %s", input->name, text,
-                   input->choices);
+    return lw_fail(err, LW_INVALID, "%s is '%.40s'; it must be one of %s", input->name, text, input->choices);
   }
   memcpy(argument->text, text, n + 1);
   return LW_OK;
 }
 
-static lw_status set_value(const lw_input *input, lw_argument *argument, const char *text,
-                           lw_error *err)
+static lw_status set_value(const lw_input *input, lw_argument *argument, const char *text, lw_error *err)
 {
   int minutes = 0;
   lw_status s = LW_INTERNAL;
@@ -129,8 +122,7 @@ static lw_status set_value(const lw_input *input, lw_argument *argument, const c
   return lw_fail(err, LW_INTERNAL, "%s has an unknown kind of input", input->name);
 }
 
-lw_status lw_evaluation_set(lw_evaluation *evaluation, const char *key, const char *text,
-                            lw_error *err)
+lw_status lw_evaluation_set(lw_evaluation *evaluation, const char *key, const char *text, lw_error *err)
 {
   size_t i = 0;
   lw_status s = find_input(evaluation, key, &i, err);
@@ -146,8 +138,7 @@ lw_status lw_evaluation_set(lw_evaluation *evaluation, const char *key, const ch
   return s;
 }
 
-lw_status lw_evaluation_set_number(lw_evaluation *evaluation, const char *key, double value,
-                                   lw_error *err)
+lw_status lw_evaluation_set_number(lw_evaluation *evaluation, const char *key, double value, lw_error *err)
 {
   size_t i = 0;
   lw_status s = find_input(evaluation, key, &i, err);

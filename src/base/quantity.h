@@ -34,11 +34,11 @@ typedef enum lw_water_color { LW_GREEN, LW_BROWN_MUD, LW_TEA, LW_CLEAR } lw_wate
 
 typedef struct lw_quantity {
   lw_quantity_id id;
-  const char *name;    /* fixed: used on the command line and in files ("weed-cover") */
-  const char *label;   /* "weed cover" */
-  const char *unit;    /* kept and written to JSON */
-  const char *us_unit, *metric_unit; /* shown */
-  const char *choices; /* values that are words ("green|brown-mud|tea|clear"), else NULL */
+  const char *name;                   /* fixed: used on the command line and in files ("weed-cover") */
+  const char *label;                  /* "weed cover" */
+  const char *unit;                   /* kept and written to JSON */
+  const char *us_unit, *metric_unit;  /* shown */
+  const char *choices;                /* values that are words ("green|brown-mud|tea|clear"), else NULL */
   double possible_low, possible_high; /* refused outside */
   double usual_low, usual_high;       /* asked about once outside */
   int digits;                         /* significant digits worth showing */

@@ -13,8 +13,7 @@
 
 void lw_random_words(const lw_random *random, uint64_t index, uint32_t out[4])
 {
-  philox4x32_ctr_t counter = {
-      {(uint32_t)index, (uint32_t)(index >> 32), random->stream, 0x4C414B45u}};
+  philox4x32_ctr_t counter = {{(uint32_t)index, (uint32_t)(index >> 32), random->stream, 0x4C414B45u}};
   philox4x32_key_t key = {{(uint32_t)random->seed, (uint32_t)(random->seed >> 32)}};
   philox4x32_ctr_t block = philox4x32(counter, key);
   for (int i = 0; i < 4; i++) {

@@ -19,21 +19,21 @@ typedef struct lw_water {
   const char *name;             /* unique, compared without case */
   lw_maybe latitude, longitude; /* degrees north and east */
   lw_maybe elevation_m;
-  lw_maybe area_m2;             /* as the owner gives it; outline_area_m2 is used where it is not */
+  lw_maybe area_m2; /* as the owner gives it; outline_area_m2 is used where it is not */
   lw_maybe mean_depth_m, max_depth_m;
-  const char *outline;          /* GeoJSON geometry text, or NULL */
+  const char *outline;                           /* GeoJSON geometry text, or NULL */
   lw_maybe outline_area_m2, outline_perimeter_m; /* geodesic, islands taken out */
-  lw_maybe aim_low_m, aim_high_m; /* the disk should hang between these depths */
-  lw_maybe alarm_m;             /* greener than this is dangerous */
-  lw_maybe start_temperature_c; /* surface water at which feeding may begin */
-  const char *season_start, *season_end; /* "04-20", "10-31": month and day, "" for the default */
-  lw_maybe outflow_m3_s;        /* usual outflow in the season */
-  lw_maybe pellets_kg_ha_day;   /* fish feed given */
-  const char *use;              /* fishing|clear-water|wildlife|livestock|swimming, "" not told */
-  const char *harvest;          /* yes|no, "" not told */
-  const char *downstream;       /* nobody|neighbours|permit-needed|permit-held, "" not told */
-  const char *fish;             /* stocked|none|unbalanced, "" not told */
-  const char *units;            /* us|metric, "" for the store's setting */
+  lw_maybe aim_low_m, aim_high_m;                /* the disk should hang between these depths */
+  lw_maybe alarm_m;                              /* greener than this is dangerous */
+  lw_maybe start_temperature_c;                  /* surface water at which feeding may begin */
+  const char *season_start, *season_end;         /* "04-20", "10-31": month and day, "" for the default */
+  lw_maybe outflow_m3_s;                         /* usual outflow in the season */
+  lw_maybe pellets_kg_ha_day;                    /* fish feed given */
+  const char *use;        /* fishing|clear-water|wildlife|livestock|swimming, "" not told */
+  const char *harvest;    /* yes|no, "" not told */
+  const char *downstream; /* nobody|neighbours|permit-needed|permit-held, "" not told */
+  const char *fish;       /* stocked|none|unbalanced, "" not told */
+  const char *units;      /* us|metric, "" for the store's setting */
   const char *note;
 } lw_water;
 
@@ -52,7 +52,7 @@ typedef struct lw_reading {
   double value;         /* in the quantity's unit; words as their index */
   lw_maybe depth_m;     /* of the probe, for profiles */
   lw_day day;
-  lw_maybe minute;      /* local time of day, minutes after midnight */
+  lw_maybe minute; /* local time of day, minutes after midnight */
   const char *by, *way, *note;
 } lw_reading;
 
@@ -66,7 +66,7 @@ typedef struct lw_material {
   lw_maybe package_kg; /* mass in one package; liquids: package volume x density */
   lw_maybe package_l;  /* volume in one package, liquids */
   lw_maybe neutralizing_value_pct, fineness_pct;
-  lw_maybe price;      /* of one package, in the store's money */
+  lw_maybe price; /* of one package, in the store's money */
   const char *note;
 } lw_material;
 
@@ -110,7 +110,7 @@ typedef struct lw_override {
   const char *rule;   /* its id */
   const char *reason; /* required */
   lw_day day;
-  lw_day until;       /* last day it holds; LW_NO_DAY: until taken back */
+  lw_day until; /* last day it holds; LW_NO_DAY: until taken back */
   const char *by;
 } lw_override;
 

@@ -36,8 +36,7 @@ static void make_presentable(char *text)
   text[kept] = '\0';
 }
 
-static void write_message(lw_error *err, lw_status status, const char *format, va_list args)
-    LW_PRINTF(3, 0);
+static void write_message(lw_error *err, lw_status status, const char *format, va_list args) LW_PRINTF(3, 0);
 
 static void write_message(lw_error *err, lw_status status, const char *format, va_list args)
 {

@@ -9,17 +9,17 @@
 #include <stddef.h>
 
 /* code, stable text id, process exit code */
-#define LW_STATUS_LIST(X)                                                                          \
-  X(LW_OK, "ok", 0)                                                                                \
-  X(LW_INVALID, "invalid", 2)      /* the person's input cannot be right as given */               \
-  X(LW_NOT_FOUND, "not-found", 2)  /* the named thing does not exist */                            \
-  X(LW_CONFLICT, "conflict", 2)    /* it exists already, or changed under us */                    \
-  X(LW_LIMIT, "limit", 2)          /* larger than Lakeward accepts */                              \
-  X(LW_CORRUPT, "corrupt", 2)      /* a file is not what it should be */                           \
-  X(LW_IO, "io", 1)                /* reading or writing failed */                                 \
-  X(LW_BUSY, "busy", 1)            /* another program holds the store */                           \
-  X(LW_MEMORY, "memory", 1)        /* no memory */                                                 \
-  X(LW_INTERNAL, "internal", 1)    /* a fault of ours */
+#define LW_STATUS_LIST(X)                                                                                    \
+  X(LW_OK, "ok", 0)                                                                                          \
+  X(LW_INVALID, "invalid", 2)     /* the person's input cannot be right as given */                          \
+  X(LW_NOT_FOUND, "not-found", 2) /* the named thing does not exist */                                       \
+  X(LW_CONFLICT, "conflict", 2)   /* it exists already, or changed under us */                               \
+  X(LW_LIMIT, "limit", 2)         /* larger than Lakeward accepts */                                         \
+  X(LW_CORRUPT, "corrupt", 2)     /* a file is not what it should be */                                      \
+  X(LW_IO, "io", 1)               /* reading or writing failed */                                            \
+  X(LW_BUSY, "busy", 1)           /* another program holds the store */                                      \
+  X(LW_MEMORY, "memory", 1)       /* no memory */                                                            \
+  X(LW_INTERNAL, "internal", 1)   /* a fault of ours */
 
 #define LW_STATUS_ENUM(code, id, exit_code) code,
 typedef enum lw_status { LW_STATUS_LIST(LW_STATUS_ENUM) LW_STATUS_COUNT } lw_status;

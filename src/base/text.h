@@ -22,8 +22,8 @@ typedef struct lw_text {
 void lw_text_add(lw_text *text, const char *piece);
 void lw_text_add_n(lw_text *text, const char *piece, size_t length);
 void lw_text_addf(lw_text *text, const char *format, ...) LW_PRINTF(2, 3);
-void lw_text_clear(lw_text *text); /* empties, keeps the memory */
-void lw_text_free(lw_text *text);  /* releases; the buffer may be used again */
+void lw_text_clear(lw_text *text);             /* empties, keeps the memory */
+void lw_text_free(lw_text *text);              /* releases; the buffer may be used again */
 const char *lw_text_view(const lw_text *text); /* "" when empty; valid until the next change */
 char *lw_text_take(lw_text *text); /* hands the malloc'ed text to the caller; NULL after a failure */
 

@@ -209,8 +209,8 @@ static bool read_part(const char **p, double *number, char unit[EXPRESSION_MAX])
     return false;
   }
   const char *end = s;
-  while (*end && !(end > s && isdigit((unsigned char)*end) &&
-                   (isspace((unsigned char)end[-1]) || end[-1] == '\''))) {
+  while (*end &&
+         !(end > s && isdigit((unsigned char)*end) && (isspace((unsigned char)end[-1]) || end[-1] == '\''))) {
     end++;
   }
   if (!normalise(s, (size_t)(end - s), unit)) {
@@ -227,8 +227,8 @@ static bool read_part(const char **p, double *number, char unit[EXPRESSION_MAX])
 
 static lw_status not_a_quantity(lw_error *err, const char *field, const char *text, const char *unit)
 {
-  return lw_fail(err, LW_INVALID, "%s: '%.80s' is not a number%s%s; write for example '12%s%s'", field,
-                 text, *unit ? " with a unit of " : "", unit, *unit ? " " : "", unit);
+  return lw_fail(err, LW_INVALID, "%s: '%.80s' is not a number%s%s; write for example '12%s%s'", field, text,
+                 *unit ? " with a unit of " : "", unit, *unit ? " " : "", unit);
 }
 
 /* "5 ft 6 in": more parts, each a length with its own unit. A minus before the first is meant for
@@ -249,8 +249,7 @@ static lw_status add_parts(double *si, bool negative, const char **p, const char
     }
     const lw_dimension length = {.length = 1};
     if (memcmp(&unit.dimension, &length, sizeof length) != 0) {
-      return lw_fail(err, LW_INVALID, "%s: '%.80s' adds things that are not feet and inches", field,
-                     text);
+      return lw_fail(err, LW_INVALID, "%s: '%.80s' adds things that are not feet and inches", field, text);
     }
     *si += negative ? -lw_unit_to_si(&unit, number) : lw_unit_to_si(&unit, number);
   }

@@ -56,8 +56,8 @@ LW_MUST_CHECK lw_status lw_quantity_parse(double *out, const char *field, const 
 
 /* As above with a choice: tries `unit_text`, then `alternative` (may be NULL); *which is 0 or 1. A
  * bare number takes `unit_text`. */
-LW_MUST_CHECK lw_status lw_quantity_parse_either(double *out, int *which, const char *field,
-                                                 const char *text, const char *unit_text,
-                                                 const char *alternative, lw_error *err);
+LW_MUST_CHECK lw_status lw_quantity_parse_either(double *out, int *which, const char *field, const char *text,
+                                                 const char *unit_text, const char *alternative,
+                                                 lw_error *err);
 
 #endif

@@ -11,25 +11,71 @@
 #define GALLON (231.0 * INCH * INCH * INCH)
 #define POUND_FORCE (POUND * 9.80665)
 
-#define LENGTH {1, 0, 0, 0, 0}
-#define AREA {2, 0, 0, 0, 0}
-#define VOLUME {3, 0, 0, 0, 0}
-#define MASS {0, 1, 0, 0, 0}
-#define TIME {0, 0, 1, 0, 0}
-#define FLOW {3, 0, -1, 0, 0}
-#define SPEED {1, 0, -1, 0, 0}
-#define TEMPERATURE {0, 0, 0, 1, 0}
-#define PRESSURE {-1, 1, -2, 0, 0}
-#define DENSITY {-3, 1, 0, 0, 0}
-#define ENERGY {2, 1, -2, 0, 0}
-#define POWER {2, 1, -3, 0, 0}
-#define MONEY {0, 0, 0, 0, 1}
-#define NUMBER {0, 0, 0, 0, 0}
+#define LENGTH                                                                                               \
+  {                                                                                                          \
+    1, 0, 0, 0, 0                                                                                            \
+  }
+#define AREA                                                                                                 \
+  {                                                                                                          \
+    2, 0, 0, 0, 0                                                                                            \
+  }
+#define VOLUME                                                                                               \
+  {                                                                                                          \
+    3, 0, 0, 0, 0                                                                                            \
+  }
+#define MASS                                                                                                 \
+  {                                                                                                          \
+    0, 1, 0, 0, 0                                                                                            \
+  }
+#define TIME                                                                                                 \
+  {                                                                                                          \
+    0, 0, 1, 0, 0                                                                                            \
+  }
+#define FLOW                                                                                                 \
+  {                                                                                                          \
+    3, 0, -1, 0, 0                                                                                           \
+  }
+#define SPEED                                                                                                \
+  {                                                                                                          \
+    1, 0, -1, 0, 0                                                                                           \
+  }
+#define TEMPERATURE                                                                                          \
+  {                                                                                                          \
+    0, 0, 0, 1, 0                                                                                            \
+  }
+#define PRESSURE                                                                                             \
+  {                                                                                                          \
+    -1, 1, -2, 0, 0                                                                                          \
+  }
+#define DENSITY                                                                                              \
+  {                                                                                                          \
+    -3, 1, 0, 0, 0                                                                                           \
+  }
+#define ENERGY                                                                                               \
+  {                                                                                                          \
+    2, 1, -2, 0, 0                                                                                           \
+  }
+#define POWER                                                                                                \
+  {                                                                                                          \
+    2, 1, -3, 0, 0                                                                                           \
+  }
+#define MONEY                                                                                                \
+  {                                                                                                          \
+    0, 0, 0, 0, 1                                                                                            \
+  }
+#define NUMBER                                                                                               \
+  {                                                                                                          \
+    0, 0, 0, 0, 0                                                                                            \
+  }
 
-#define ROW(symbol, spellings, name, dimension, factor)                                            \
-  {symbol, spellings, name, {dimension, factor, 0.0}, true}
-#define NEAR(symbol, spellings, name, dimension, factor)                                           \
-  {symbol, spellings, name, {dimension, factor, 0.0}, false}
+#define ROW(symbol, spellings, name, dimension, factor)                                                      \
+  {                                                                                                          \
+    symbol, spellings, name, {dimension, factor, 0.0}, true                                                  \
+  }
+#define NEAR(symbol, spellings, name, dimension, factor)                                                     \
+  {                                                                                                          \
+    symbol, spellings, name, {dimension, factor, 0.0}, false                                                 \
+  }
 
 const lw_unit_row lw_unit_rows[] = {
     ROW("m", "meter|meters|metre|metres", "metre", LENGTH, 1.0),
@@ -40,8 +86,7 @@ const lw_unit_row lw_unit_rows[] = {
     ROW("ft", "foot|feet|ft.|'|′", "foot (international)", LENGTH, FOOT),
     ROW("yd", "yard|yards", "yard", LENGTH, 3.0 * FOOT),
     ROW("mi", "mile|miles", "mile", LENGTH, 5280.0 * FOOT),
-    ROW("m2", "m^2|m²|sq m|square meter|square meters|square metre|square metres", "square metre",
-        AREA, 1.0),
+    ROW("m2", "m^2|m²|sq m|square meter|square meters|square metre|square metres", "square metre", AREA, 1.0),
     ROW("ha", "hectare|hectares", "hectare", AREA, 10000.0),
     ROW("km2", "km^2|km²|sq km|square kilometers|square kilometres", "square kilometre", AREA, 1e6),
     ROW("acre", "acres|ac", "acre (international)", AREA, ACRE),
@@ -55,15 +100,13 @@ const lw_unit_row lw_unit_rows[] = {
     ROW("qt", "quart|quarts", "quart (US liquid)", VOLUME, GALLON / 4.0),
     ROW("pt", "pint|pints", "pint (US liquid)", VOLUME, GALLON / 8.0),
     ROW("fl-oz", "fl oz|floz|fluid ounce|fluid ounces", "fluid ounce (US)", VOLUME, GALLON / 128.0),
-    ROW("MG", "million gal|million gallon|million gallons", "million gallons (US)", VOLUME,
-        1e6 * GALLON),
-    ROW("acre-ft", "acre ft|acre foot|acre-foot|acre feet|acre-feet|ac-ft|ac ft|acft|af", "acre-foot",
-        VOLUME, ACRE *FOOT),
+    ROW("MG", "million gal|million gallon|million gallons", "million gallons (US)", VOLUME, 1e6 * GALLON),
+    ROW("acre-ft", "acre ft|acre foot|acre-foot|acre feet|acre-feet|ac-ft|ac ft|acft|af", "acre-foot", VOLUME,
+        ACRE *FOOT),
     ROW("acre-in", "acre in|acre inch|acre-inch|acre inches|acre-inches|ac-in", "acre-inch", VOLUME,
         ACRE *INCH),
     ROW("ft3", "ft^3|ft³|cu ft|cubic foot|cubic feet|cuft", "cubic foot", VOLUME, FOOT *FOOT *FOOT),
-    ROW("yd3", "yd^3|yd³|cu yd|cubic yard|cubic yards", "cubic yard", VOLUME,
-        27.0 * FOOT * FOOT * FOOT),
+    ROW("yd3", "yd^3|yd³|cu yd|cubic yard|cubic yards", "cubic yard", VOLUME, 27.0 * FOOT * FOOT * FOOT),
     ROW("kg", "kilogram|kilograms|kilo|kilos", "kilogram", MASS, 1.0),
     ROW("g", "gram|grams", "gram", MASS, 0.001),
     ROW("mg", "milligram|milligrams", "milligram", MASS, 1e-6),
@@ -71,25 +114,28 @@ const lw_unit_row lw_unit_rows[] = {
     ROW("t", "tonne|tonnes|metric ton|metric tons", "tonne", MASS, 1000.0),
     ROW("lb", "lbs|lb.|lbs.|pound|pounds|#", "pound", MASS, POUND),
     ROW("oz", "ounce|ounces", "ounce", MASS, POUND / 16.0),
-    ROW("ton", "tons|short ton|short tons|US ton|us tons", "ton (US short, 2,000 lb)", MASS,
-        2000.0 * POUND),
+    ROW("ton", "tons|short ton|short tons|US ton|us tons", "ton (US short, 2,000 lb)", MASS, 2000.0 * POUND),
     ROW("s", "sec|second|seconds", "second", TIME, 1.0),
     ROW("min", "minute|minutes", "minute", TIME, 60.0),
     ROW("h", "hr|hrs|hour|hours", "hour", TIME, 3600.0),
     ROW("day", "d|days", "day", TIME, 86400.0),
     ROW("week", "weeks|wk", "week", TIME, 7.0 * 86400.0),
     ROW("yr", "y|year|years|a", "year (365.25 days)", TIME, 365.25 * 86400.0),
-    ROW("cfs", "ft3/s|cubic feet per second|second-feet", "cubic foot per second", FLOW,
-        FOOT *FOOT *FOOT),
+    ROW("cfs", "ft3/s|cubic feet per second|second-feet", "cubic foot per second", FLOW, FOOT *FOOT *FOOT),
     ROW("gpm", "gal/min|gallons per minute", "gallon per minute", FLOW, GALLON / 60.0),
-    ROW("mgd", "MGD|million gallons per day", "million gallons per day", FLOW,
-        1e6 * GALLON / 86400.0),
+    ROW("mgd", "MGD|million gallons per day", "million gallons per day", FLOW, 1e6 * GALLON / 86400.0),
     ROW("mph", "mi/h|miles per hour", "mile per hour", SPEED, 5280.0 * FOOT / 3600.0),
     ROW("kn", "knot|knots|kt", "knot", SPEED, 1852.0 / 3600.0),
-    {"degC", "C|°C|deg C|celsius|degrees C|degrees celsius", "degree Celsius",
-     {TEMPERATURE, 1.0, 273.15}, true},
-    {"degF", "F|°F|deg F|fahrenheit|degrees F|degrees fahrenheit", "degree Fahrenheit",
-     {TEMPERATURE, 5.0 / 9.0, 273.15 - 32.0 * 5.0 / 9.0}, true},
+    {"degC",
+     "C|°C|deg C|celsius|degrees C|degrees celsius",
+     "degree Celsius",
+     {TEMPERATURE, 1.0, 273.15},
+     true},
+    {"degF",
+     "F|°F|deg F|fahrenheit|degrees F|degrees fahrenheit",
+     "degree Fahrenheit",
+     {TEMPERATURE, 5.0 / 9.0, 273.15 - 32.0 * 5.0 / 9.0},
+     true},
     ROW("K", "kelvin", "kelvin", TEMPERATURE, 1.0),
     ROW("Pa", "pascal|pascals", "pascal", PRESSURE, 1.0),
     ROW("hPa", "mbar|millibar|millibars|mb", "hectopascal", PRESSURE, 100.0),
@@ -101,15 +147,15 @@ const lw_unit_row lw_unit_rows[] = {
     NEAR("inHg", "in Hg|inches of mercury", "conventional inch of mercury", PRESSURE, 3386.389),
     ROW("ppm", "parts per million", "part per million in water (mg/L)", DENSITY, 1e-3),
     ROW("ppb", "parts per billion", "part per billion in water (ug/L)", DENSITY, 1e-6),
-    ROW("gpg", "grain/gal|grains/gal|grains per gallon|grain per gallon", "grain per US gallon",
-        DENSITY, POUND / 7000.0 / GALLON),
+    ROW("gpg", "grain/gal|grains/gal|grains per gallon|grain per gallon", "grain per US gallon", DENSITY,
+        POUND / 7000.0 / GALLON),
     ROW("J", "joule|joules", "joule", ENERGY, 1.0),
     ROW("kJ", "kilojoule|kilojoules", "kilojoule", ENERGY, 1e3),
     ROW("MJ", "megajoule|megajoules", "megajoule", ENERGY, 1e6),
     ROW("kWh", "kilowatt-hour|kilowatt hours", "kilowatt hour", ENERGY, 3.6e6),
     ROW("W", "watt|watts", "watt", POWER, 1.0),
     ROW("kW", "kilowatt|kilowatts", "kilowatt", POWER, 1e3),
-    ROW("hp", "horsepower", "horsepower (550 ft lbf/s)", POWER, 550.0 * FOOT *POUND_FORCE),
+    ROW("hp", "horsepower", "horsepower (550 ft lbf/s)", POWER, 550.0 * FOOT * POUND_FORCE),
     ROW("$", "dollar|dollars|money", "the store's money", MONEY, 1.0),
     ROW("1", "", "number", NUMBER, 1.0),
     ROW("%", "percent|pct", "per cent", NUMBER, 0.01),

@@ -29,7 +29,10 @@ const lw_method lw_method_circle_area = {
     .basis = "read",
     .limits = "The circle holds the most area for its shoreline: any other shape is smaller, so a dose from "
               "this is on the high side.",
-    .inputs = {{.name = "shoreline", .meaning = "length of the shoreline", .unit = "m", .low = 0,
+    .inputs = {{.name = "shoreline",
+                .meaning = "length of the shoreline",
+                .unit = "m",
+                .low = 0,
                 .high = LW_SHAPE_LENGTH_MAX_M}},
     .outputs = {{"area", "water surface", "m2"}},
     .evaluate = evaluate,

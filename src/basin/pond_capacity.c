@@ -34,10 +34,13 @@ const lw_method lw_method_pond_capacity = {
     .basis = "memory",
     .limits = "Dammed valleys only; dug ponds hold more. A rough figure: sound the pond before dosing by "
               "volume.",
-    .inputs = {{.name = "area", .meaning = "water surface", .unit = "m2", .low = 0,
-                .high = LW_SHAPE_AREA_MAX_M2},
-               {.name = "max-depth", .meaning = "greatest depth, at the dam", .unit = "m", .low = 0,
-                .high = LW_SHAPE_DEPTH_MAX_M}},
+    .inputs =
+        {{.name = "area", .meaning = "water surface", .unit = "m2", .low = 0, .high = LW_SHAPE_AREA_MAX_M2},
+         {.name = "max-depth",
+          .meaning = "greatest depth, at the dam",
+          .unit = "m",
+          .low = 0,
+          .high = LW_SHAPE_DEPTH_MAX_M}},
     .outputs = {{"volume", "capacity", "m3"}},
     .evaluate = evaluate,
 };

@@ -29,10 +29,9 @@ const lw_method lw_method_rectangle_area = {
     .source = "Texas Parks & Wildlife, Estimating the Size of Your Pond",
     .basis = "read",
     .limits = "Rounded corners and a narrowing end make the pond smaller than this.",
-    .inputs = {{.name = "length", .meaning = "longer side", .unit = "m", .low = 0,
-                .high = LW_SHAPE_LENGTH_MAX_M},
-               {.name = "width", .meaning = "shorter side", .unit = "m", .low = 0,
-                .high = LW_SHAPE_LENGTH_MAX_M}},
+    .inputs =
+        {{.name = "length", .meaning = "longer side", .unit = "m", .low = 0, .high = LW_SHAPE_LENGTH_MAX_M},
+         {.name = "width", .meaning = "shorter side", .unit = "m", .low = 0, .high = LW_SHAPE_LENGTH_MAX_M}},
     .outputs = {{"area", "water surface", "m2"}},
     .evaluate = evaluate,
 };

@@ -14,12 +14,10 @@
 LW_MUST_CHECK lw_status lw_circle_area_m2(double *out, double shoreline_m, lw_error *err);
 
 /* Area (m2) of a rectangular pond, sides 0 to 100,000 m. Source: as above. */
-LW_MUST_CHECK lw_status lw_rectangle_area_m2(double *out, double length_m, double width_m,
-                                             lw_error *err);
+LW_MUST_CHECK lw_status lw_rectangle_area_m2(double *out, double length_m, double width_m, lw_error *err);
 
 /* Capacity (m3) of a pond behind a dam: 0.4 x greatest depth x surface. area_m2 0 to 1e9, max_depth_m
  * 0 to 500. Source: USDA Agriculture Handbook 590 (1997). */
-LW_MUST_CHECK lw_status lw_pond_capacity_m3(double *out, double area_m2, double max_depth_m,
-                                            lw_error *err);
+LW_MUST_CHECK lw_status lw_pond_capacity_m3(double *out, double area_m2, double max_depth_m, lw_error *err);
 
 #endif

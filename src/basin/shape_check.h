@@ -10,8 +10,8 @@ static inline lw_status lw_shape_check(const char *field, double value, double h
 {
   return value >= 0 && value <= high
              ? LW_OK
-             : lw_fail(err, LW_INVALID, "%s must lie between 0 and %.0f %s; check the number and unit",
-                       field, high, unit);
+             : lw_fail(err, LW_INVALID, "%s must lie between 0 and %.0f %s; check the number and unit", field,
+                       high, unit);
 }
 
 #endif

@@ -21,21 +21,19 @@ static lw_status check_contour(const double *areas_m2, const double *depths_m, s
     return lw_fail(err, LW_INVALID,
                    "depths must grow from the top: number %zu is %s m after %s m; list the contours "
                    "downwards, each once",
-                   i + 1, lw_rounded_text(depths_m[i], 6, here),
-                   lw_rounded_text(depths_m[i - 1], 6, above));
+                   i + 1, lw_rounded_text(depths_m[i], 6, here), lw_rounded_text(depths_m[i - 1], 6, above));
   }
   if (i > 0 && areas_m2[i] > areas_m2[i - 1]) {
     return lw_fail(err, LW_INVALID,
                    "areas must not grow downwards: number %zu is %s m2 under %s m2; check the order of "
                    "the two lists",
-                   i + 1, lw_rounded_text(areas_m2[i], 6, here),
-                   lw_rounded_text(areas_m2[i - 1], 6, above));
+                   i + 1, lw_rounded_text(areas_m2[i], 6, here), lw_rounded_text(areas_m2[i - 1], 6, above));
   }
   return LW_OK;
 }
 
-lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m,
-                              size_t count, lw_error *err)
+lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m, size_t count,
+                              lw_error *err)
 {
   if (count < 2) {
     return lw_fail(err, LW_INVALID,
@@ -60,9 +58,8 @@ lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double 
 static lw_status evaluate(const lw_argument *a, lw_result *r, lw_error *err)
 {
   if (a[0].list_count != a[1].list_count) {
-    return lw_fail(err, LW_INVALID,
-                   "areas has %zu values and depths %zu; give one depth for each area", a[0].list_count,
-                   a[1].list_count);
+    return lw_fail(err, LW_INVALID, "areas has %zu values and depths %zu; give one depth for each area",
+                   a[0].list_count, a[1].list_count);
   }
   r[0].known = true;
   return lw_slices_volume_m3(&r[0].value, a[0].list, a[1].list, a[0].list_count, err);
@@ -80,10 +77,18 @@ const lw_method lw_method_basin_slices = {
     .limits = "Only between the first and the last contour: begin with the surface at depth 0 and end with "
               "area 0 at the deepest point, or that part is missing. Few contours round off a steep "
               "basin.",
-    .inputs = {{.name = "areas", .meaning = "area inside each contour, from the top",
-                .kind = LW_INPUT_LIST, .unit = "m2", .low = 0, .high = LW_BASIN_AREA_MAX_M2},
-               {.name = "depths", .meaning = "depth of each contour, growing", .kind = LW_INPUT_LIST,
-                .unit = "m", .low = 0, .high = LW_BASIN_DEPTH_MAX_M}},
+    .inputs = {{.name = "areas",
+                .meaning = "area inside each contour, from the top",
+                .kind = LW_INPUT_LIST,
+                .unit = "m2",
+                .low = 0,
+                .high = LW_BASIN_AREA_MAX_M2},
+               {.name = "depths",
+                .meaning = "depth of each contour, growing",
+                .kind = LW_INPUT_LIST,
+                .unit = "m",
+                .low = 0,
+                .high = LW_BASIN_DEPTH_MAX_M}},
     .outputs = {{"volume", "volume between the first and the last contour", "m3"}},
     .evaluate = evaluate,
 };

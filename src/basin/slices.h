@@ -15,7 +15,7 @@
  * growing, the first usually 0); `count` is at least 2. Nothing is added below the last contour: end
  * with area 0 at the deepest point. Source: Taube 2000, Three Methods for Computing the Volume of a
  * Lake, Michigan DNR Special Report 25, ch. 12, method 1. */
-LW_MUST_CHECK lw_status lw_slices_volume_m3(double *out, const double *areas_m2,
-                                            const double *depths_m, size_t count, lw_error *err);
+LW_MUST_CHECK lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m,
+                                            size_t count, lw_error *err);
 
 #endif

@@ -64,8 +64,7 @@ LW_MUST_CHECK lw_status cli_print_entry(cli_call *call, const lw_entry *entry, l
 
 /* The id of a water or material by name. */
 LW_MUST_CHECK lw_status cli_water_id(lw_id *out, const cli_call *call, const char *name, lw_error *err);
-LW_MUST_CHECK lw_status cli_material_id(lw_id *out, const cli_call *call, const char *name,
-                                        lw_error *err);
+LW_MUST_CHECK lw_status cli_material_id(lw_id *out, const cli_call *call, const char *name, lw_error *err);
 
 /* --on as a day, today when not given; days in the future are allowed here. */
 LW_MUST_CHECK lw_status cli_day(lw_day *out, const cli_call *call, lw_error *err);

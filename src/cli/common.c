@@ -41,8 +41,9 @@ lw_status cli_print_entry(cli_call *call, const lw_entry *entry, lw_error *err)
     return cli_print_json(call, lw_entry_json(entry), err);
   }
   bool undo = entry->kind == LW_KIND_COUNT;
-  lw_text_addf(call->out, undo ? "%s (change %lld; 'lakeward undo %lld' puts it back)\n"
-                               : "%s (change %lld; 'lakeward undo' takes it back)\n",
+  lw_text_addf(call->out,
+               undo ? "%s (change %lld; 'lakeward undo %lld' puts it back)\n"
+                    : "%s (change %lld; 'lakeward undo' takes it back)\n",
                entry->shown, (long long)entry->change, (long long)entry->change);
   if (entry->warning) {
     lw_text_addf(call->out, "Unusual: %s\n", entry->warning);

@@ -59,7 +59,8 @@ static void add_headline(lw_text *out, const lw_import_report *report)
                  report->file, report->added, plural(report->added), report->kind, report->rows,
                  plural(report->rows));
   } else if (report->change) {
-    lw_text_addf(out, "%s: %zu record%s added to %s from %zu row%s (change %lld; 'lakeward undo' takes it back)\n",
+    lw_text_addf(out,
+                 "%s: %zu record%s added to %s from %zu row%s (change %lld; 'lakeward undo' takes it back)\n",
                  report->file, report->added, plural(report->added), report->kind, report->rows,
                  plural(report->rows), (long long)report->change);
   } else {
@@ -86,7 +87,8 @@ static void print_report(lw_text *out, const lw_import_report *report)
 /* ---- what stood in the way ---- */
 
 /* Standard output stays empty: the places go to standard error, as lines or as one line of JSON. */
-static lw_status explain(const cli_call *call, const lw_import_report *report, lw_status status, lw_error *err)
+static lw_status explain(const cli_call *call, const lw_import_report *report, lw_status status,
+                         lw_error *err)
 {
   bool faulty = report->faults.count > 0;
   const lw_import_list *list = faulty ? &report->faults : &report->questions;
@@ -130,7 +132,13 @@ static lw_status run_import(cli_call *call, lw_error *err)
 }
 
 const cli_command cli_csv_import = {
-    "csv import", "KIND FILE",
-    "Add many records from a table: readings, treatments, materials, lots, weather or notes. Units stand in the "
+    "csv import",
+    "KIND FILE",
+    "Add many records from a table: readings, treatments, materials, lots, weather or notes. Units stand in "
+    "the "
     "header, 'secchi (in)', or in the cell. All of it goes in as one change, or nothing does.",
-    import_options, 2, 2, CLI_STORE, run_import};
+    import_options,
+    2,
+    2,
+    CLI_STORE,
+    run_import};

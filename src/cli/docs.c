@@ -77,7 +77,8 @@ static void method_inputs(lw_text *out, const lw_method *m)
     lw_text_add(out, " | ");
     cell(out, in->meaning);
     if (in->has_default) {
-      lw_text_addf(out, "; default %s", in->fallback_text ? in->fallback_text : lw_number_text(in->fallback, low));
+      lw_text_addf(out, "; default %s",
+                   in->fallback_text ? in->fallback_text : lw_number_text(in->fallback, low));
     }
     lw_text_add(out, " |\n");
   }
@@ -101,9 +102,10 @@ static void document_method(lw_text *out, const lw_method *m)
 
 static void document_methods(lw_text *out)
 {
-  lw_text_add(out, "# Methods\n\nMade from the method registry by `make docs`; do not edit. Basis: *read* = read in "
-                   "the source or a stored copy of it; *memory* = recalled, not yet found; *common practice* = a "
-                   "rule of thumb without a source; *computed* = follows from definitions.\n");
+  lw_text_add(
+      out, "# Methods\n\nMade from the method registry by `make docs`; do not edit. Basis: *read* = read in "
+           "the source or a stored copy of it; *memory* = recalled, not yet found; *common practice* = a "
+           "rule of thumb without a source; *computed* = follows from definitions.\n");
   for (const lw_method *const *m = lw_methods; *m; m++) {
     document_method(out, *m);
   }
@@ -112,9 +114,10 @@ static void document_methods(lw_text *out)
 static void document_rules(lw_text *out)
 {
   const char *subject = "";
-  lw_text_add(out, "# Rules of the advice\n\nMade from the table of rules by `make docs`; do not edit. Within a "
-                   "subject the first rule that decides gives the headline. Any rule can be set aside for a water "
-                   "with a reason, which is kept and shown.\n");
+  lw_text_add(out,
+              "# Rules of the advice\n\nMade from the table of rules by `make docs`; do not edit. Within a "
+              "subject the first rule that decides gives the headline. Any rule can be set aside for a water "
+              "with a reason, which is kept and shown.\n");
   for (const lw_rule *const *r = lw_rules; *r; r++) {
     if (strcmp(subject, (*r)->subject) != 0) {
       subject = (*r)->subject;
@@ -126,8 +129,10 @@ static void document_rules(lw_text *out)
     cell(out, (*r)->source);
     lw_text_addf(out, " | %s |\n", (*r)->basis);
   }
-  lw_text_add(out, "\n## The numbers they judge by\n\nEach can be changed: `lakeward settings set KEY VALUE`.\n\n| key | "
-                   "default | meaning | source | basis |\n|---|---|---|---|---|\n");
+  lw_text_add(
+      out,
+      "\n## The numbers they judge by\n\nEach can be changed: `lakeward settings set KEY VALUE`.\n\n| key | "
+      "default | meaning | source | basis |\n|---|---|---|---|---|\n");
   for (size_t i = 0; i < lw_program_row_count; i++) {
     const lw_program_row *p = &lw_program_rows[i];
     char us[LW_SHOWN_MAX];
@@ -141,9 +146,10 @@ static void document_rules(lw_text *out)
 
 static void document_man(lw_text *out)
 {
-  lw_text_add(out, ".TH LAKEWARD 1 \"\" \"Lakeward " LW_VERSION "\"\n.SH NAME\nlakeward \\- what each fishing water "
-                   "needs today, how much, why, and at what cost\n.SH SYNOPSIS\n.B lakeward\n[\\-\\-store FILE] "
-                   "COMMAND ...\n.SH COMMANDS\n");
+  lw_text_add(
+      out, ".TH LAKEWARD 1 \"\" \"Lakeward " LW_VERSION "\"\n.SH NAME\nlakeward \\- what each fishing water "
+           "needs today, how much, why, and at what cost\n.SH SYNOPSIS\n.B lakeward\n[\\-\\-store FILE] "
+           "COMMAND ...\n.SH COMMANDS\n");
   for (const cli_command *const *c = cli_commands; *c; c++) {
     lw_text_addf(out, ".TP\n.B %s %s\n%s\n", (*c)->words, (*c)->arguments, (*c)->summary);
     for (const cli_option *o = (*c)->options; o && o->name; o++) {
@@ -154,15 +160,19 @@ static void document_man(lw_text *out)
   for (const cli_option *o = cli_common_options; o->name; o++) {
     lw_text_addf(out, ".TP\n\\-\\-%s %s\n%s\n", o->name, o->value ? o->value : "", o->help);
   }
-  lw_text_add(out, ".SH ENVIRONMENT\nLAKEWARD_STORE, LAKEWARD_WHO, LAKEWARD_GEO (path of lakeward\\-geo), LAKEWARD_TODAY "
-                   "(fixes the day).\n.SH EXIT STATUS\n0 done; 1 the machine's fault; 2 the input cannot be right, "
-                   "nothing was changed.\n");
+  lw_text_add(
+      out,
+      ".SH ENVIRONMENT\nLAKEWARD_STORE, LAKEWARD_WHO, LAKEWARD_GEO (path of lakeward\\-geo), LAKEWARD_TODAY "
+      "(fixes the day).\n.SH EXIT STATUS\n0 done; 1 the machine's fault; 2 the input cannot be right, "
+      "nothing was changed.\n");
 }
 
 static void document_completion(lw_text *out)
 {
-  lw_text_add(out, "# bash completion for lakeward; made from the table of commands\n_lakeward() {\n  local current=\"${"
-                   "COMP_WORDS[COMP_CWORD]}\" line=\" ${COMP_WORDS[*]:1} \"\n  COMPREPLY=()\n  case \"$line\" in\n");
+  lw_text_add(
+      out,
+      "# bash completion for lakeward; made from the table of commands\n_lakeward() {\n  local current=\"${"
+      "COMP_WORDS[COMP_CWORD]}\" line=\" ${COMP_WORDS[*]:1} \"\n  COMPREPLY=()\n  case \"$line\" in\n");
   for (const cli_command *const *c = cli_commands; *c; c++) {
     lw_text_addf(out, "    *' %s '*) COMPREPLY=($(compgen -W '", (*c)->words);
     for (const cli_option *o = (*c)->options; o && o->name; o++) {
@@ -174,7 +184,8 @@ static void document_completion(lw_text *out)
   for (const cli_command *const *c = cli_commands; *c; c++) {
     lw_text_addf(out, "%s ", (*c)->words);
   }
-  lw_text_add(out, "--store --version' -- \"$current\")) ;;\n  esac\n}\ncomplete -o default -F _lakeward lakeward\n");
+  lw_text_add(
+      out, "--store --version' -- \"$current\")) ;;\n  esac\n}\ncomplete -o default -F _lakeward lakeward\n");
 }
 
 static lw_status run_docs(cli_call *call, lw_error *err)
@@ -194,5 +205,11 @@ static lw_status run_docs(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_docs = {"docs", "methods|rules|man|completion", "Print a document made from Lakeward's own tables.",
-                              none, 1, 1, CLI_NO_STORE, run_docs};
+const cli_command cli_docs = {"docs",
+                              "methods|rules|man|completion",
+                              "Print a document made from Lakeward's own tables.",
+                              none,
+                              1,
+                              1,
+                              CLI_NO_STORE,
+                              run_docs};

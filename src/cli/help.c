@@ -42,8 +42,9 @@ void cli_help_all(lw_text *out)
   for (const cli_command *const *c = cli_commands; *c; c++) {
     help_line(out, *c);
   }
-  lw_text_add(out, "\nValues are typed with their unit: \"18 in\", \"4 lb/acre\", \"40 acre-ft\", \"68 degF\", \"3 "
-                   "ppm\".\nExit code 2: the input cannot be right; nothing was changed.\n");
+  lw_text_add(
+      out, "\nValues are typed with their unit: \"18 in\", \"4 lb/acre\", \"40 acre-ft\", \"68 degF\", \"3 "
+           "ppm\".\nExit code 2: the input cannot be right; nothing was changed.\n");
 }
 
 static void help_options(lw_text *out, const cli_option *options)

@@ -17,10 +17,10 @@ static json_t *versions_json(const lw_version *versions, size_t count)
     const lw_version *v = &versions[i];
     char at[LW_INSTANT_TEXT];
     json_t *body = json_loads(v->body, 0, NULL);
-    (void)json_array_append_new(
-        list, json_pack("{s:i,s:I,s:s,s:s,s:s,s:b,s:o}", "version", v->version, "change", (json_int_t)v->change,
-                        "at", lw_instant_text(v->at, at), "who", v->who, "why", v->why, "removed", v->removed,
-                        "record", body ? body : json_null()));
+    (void)json_array_append_new(list, json_pack("{s:i,s:I,s:s,s:s,s:s,s:b,s:o}", "version", v->version,
+                                                "change", (json_int_t)v->change, "at",
+                                                lw_instant_text(v->at, at), "who", v->who, "why", v->why,
+                                                "removed", v->removed, "record", body ? body : json_null()));
   }
   return json_pack("{s:o}", "versions", list);
 }
@@ -34,8 +34,9 @@ static lw_status run_versions(cli_call *call, lw_error *err)
   lw_kind_id kind = lw_kind_find(call->arguments[0]);
   long long id = call->argument_count == 2 ? strtoll(call->arguments[1], &end, 10) : 0;
   if (kind == LW_KIND_COUNT || id <= 0 || *end) {
-    return lw_fail(err, LW_INVALID, "'%.40s %.40s' is not a record: give its kind (water, reading, treatment, "
-                                    "material, lot, note, zone, weather, override, setting) and its number",
+    return lw_fail(err, LW_INVALID,
+                   "'%.40s %.40s' is not a record: give its kind (water, reading, treatment, "
+                   "material, lot, note, zone, weather, override, setting) and its number",
                    call->arguments[0], call->argument_count == 2 ? call->arguments[1] : "");
   }
   lw_status s = lw_store_versions(call->desk.store, kind, id, call->desk.arena, &versions, &n, err);
@@ -72,8 +73,8 @@ static lw_status run_history(cli_call *call, lw_error *err)
   for (size_t i = 0; i < n; i++) {
     const lw_history_entry *e = &entries[i];
     char at[LW_INSTANT_TEXT];
-    lw_text_addf(call->out, "%5lld  %.16s  %-12s %s", (long long)e->change, lw_instant_text(e->at, at), e->who,
-                 e->action);
+    lw_text_addf(call->out, "%5lld  %.16s  %-12s %s", (long long)e->change, lw_instant_text(e->at, at),
+                 e->who, e->action);
     if (*e->why) {
       lw_text_addf(call->out, " (%s)", e->why);
     }
@@ -88,9 +89,15 @@ static lw_status run_history(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_history = {"history", "[KIND NUMBER]",
-                                 "Every change, newest first: when, who, what, why; or every version of one record.",
-                                 history_options, 0, 2, CLI_STORE, run_history};
+const cli_command cli_history = {
+    "history",
+    "[KIND NUMBER]",
+    "Every change, newest first: when, who, what, why; or every version of one record.",
+    history_options,
+    0,
+    2,
+    CLI_STORE,
+    run_history};
 
 static const cli_option none[] = {{NULL, NULL, NULL}};
 
@@ -110,6 +117,12 @@ static lw_status run_undo(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_undo = {"undo", "[CHANGE]", "Take back the newest change, or the one named; naming the undo "
-                                                  "itself puts the work back.",
-                              none, 0, 1, CLI_STORE, run_undo};
+const cli_command cli_undo = {"undo",
+                              "[CHANGE]",
+                              "Take back the newest change, or the one named; naming the undo "
+                              "itself puts the work back.",
+                              none,
+                              0,
+                              1,
+                              CLI_STORE,
+                              run_undo};

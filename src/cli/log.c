@@ -9,14 +9,26 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ON {"on", "DATE", "the day, 2026-04-15 (default: today)"}
-#define BY {"by", "NAME", "who read or did it"}
-#define NOTE {"note", "TEXT", "a remark"}
-#define END {NULL, NULL, NULL}
+#define ON                                                                                                   \
+  {                                                                                                          \
+    "on", "DATE", "the day, 2026-04-15 (default: today)"                                                     \
+  }
+#define BY                                                                                                   \
+  {                                                                                                          \
+    "by", "NAME", "who read or did it"                                                                       \
+  }
+#define NOTE                                                                                                 \
+  {                                                                                                          \
+    "note", "TEXT", "a remark"                                                                               \
+  }
+#define END                                                                                                  \
+  {                                                                                                          \
+    NULL, NULL, NULL                                                                                         \
+  }
 
-static const cli_option reading_options[] = {
-    ON, {"depth", "D", "depth of the probe under the surface"}, BY, {"way", "TEXT", "how it was measured"},
-    NOTE, END};
+static const cli_option reading_options[] = {ON,   {"depth", "D", "depth of the probe under the surface"},
+                                             BY,   {"way", "TEXT", "how it was measured"},
+                                             NOTE, END};
 
 static lw_status run_reading_add(cli_call *call, lw_error *err)
 {
@@ -33,10 +45,16 @@ static lw_status run_reading_add(cli_call *call, lw_error *err)
 }
 
 const cli_command cli_reading_add = {
-    "reading add", "WATER QUANTITY VALUE",
-    "Write a reading down: secchi \"40 in\", water-color green|brown-mud|tea|clear, alkalinity, hardness, ph, "
+    "reading add",
+    "WATER QUANTITY VALUE",
+    "Write a reading down: secchi \"40 in\", water-color green|brown-mud|tea|clear, alkalinity, hardness, "
+    "ph, "
     "temperature, oxygen, weed-cover, phosphorus, chlorophyll, ammonia, mud-ph, buffer-ph, outflow, level.",
-    reading_options, 3, 3, CLI_STORE, run_reading_add};
+    reading_options,
+    3,
+    3,
+    CLI_STORE,
+    run_reading_add};
 
 static const cli_option reading_list_options[] = {{"quantity", "NAME", "only this quantity"}, END};
 
@@ -65,8 +83,9 @@ static lw_status run_reading_list(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_reading_list = {"reading list", "WATER", "The readings of a water, oldest first.",
-                                      reading_list_options, 1, 1, CLI_STORE, run_reading_list};
+const cli_command cli_reading_list = {
+    "reading list", "WATER",         "The readings of a water, oldest first.", reading_list_options, 1, 1,
+    CLI_STORE,      run_reading_list};
 
 static lw_status remove_by_id(cli_call *call, lw_kind_id kind, lw_error *err)
 {
@@ -88,17 +107,18 @@ static lw_status run_reading_remove(cli_call *call, lw_error *err)
   return remove_by_id(call, LW_KIND_READING, err);
 }
 
-const cli_command cli_reading_remove = {"reading remove", "NUMBER", "Take a reading out (undo brings it back).",
-                                        no_options, 1, 1, CLI_STORE, run_reading_remove};
+const cli_command cli_reading_remove = {
+    "reading remove", "NUMBER",          "Take a reading out (undo brings it back).", no_options, 1, 1,
+    CLI_STORE,        run_reading_remove};
 
 static lw_status run_treatment_remove(cli_call *call, lw_error *err)
 {
   return remove_by_id(call, LW_KIND_TREATMENT, err);
 }
 
-const cli_command cli_treatment_remove = {"treatment remove", "NUMBER",
-                                          "Take a treatment out (undo brings it back).", no_options, 1, 1,
-                                          CLI_STORE, run_treatment_remove};
+const cli_command cli_treatment_remove = {
+    "treatment remove",  "NUMBER", "Take a treatment out (undo brings it back).", no_options, 1, 1, CLI_STORE,
+    run_treatment_remove};
 
 static const cli_option note_options[] = {ON, BY, END};
 
@@ -116,8 +136,9 @@ static lw_status run_note_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_note_add = {"note add", "WATER|- TEXT", "A note about a water, or '-' for the whole place.",
-                                  note_options, 2, 2, CLI_STORE, run_note_add};
+const cli_command cli_note_add = {
+    "note add", "WATER|- TEXT", "A note about a water, or '-' for the whole place.", note_options, 2, 2,
+    CLI_STORE,  run_note_add};
 
 static const cli_option weather_options[] = {
     ON,
@@ -142,9 +163,14 @@ static lw_status run_weather_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_weather_add = {"weather add", "[WATER]",
+const cli_command cli_weather_add = {"weather add",
+                                     "[WATER]",
                                      "Enter a forecast (or weather seen) that the rules should heed.",
-                                     weather_options, 0, 1, CLI_STORE, run_weather_add};
+                                     weather_options,
+                                     0,
+                                     1,
+                                     CLI_STORE,
+                                     run_weather_add};
 
 static const cli_option override_options[] = {{"until", "DATE", "last day it holds (default: until removed)"},
                                               END};
@@ -161,14 +187,19 @@ static lw_status run_override_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_override_add = {"override add", "WATER RULE REASON",
+const cli_command cli_override_add = {"override add",
+                                      "WATER RULE REASON",
                                       "Set a rule aside for a water; the reason is kept and shown.",
-                                      override_options, 3, 3, CLI_STORE, run_override_add};
+                                      override_options,
+                                      3,
+                                      3,
+                                      CLI_STORE,
+                                      run_override_add};
 
 static lw_status run_override_remove(cli_call *call, lw_error *err)
 {
   return remove_by_id(call, LW_KIND_OVERRIDE, err);
 }
 
-const cli_command cli_override_remove = {"override remove", "NUMBER", "Let a rule stand again.", no_options, 1, 1,
-                                         CLI_STORE, run_override_remove};
+const cli_command cli_override_remove = {
+    "override remove", "NUMBER", "Let a rule stand again.", no_options, 1, 1, CLI_STORE, run_override_remove};

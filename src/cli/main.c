@@ -145,8 +145,7 @@ static lw_status take_options(cli_call *call, const cli_command *command, const 
     if (cli_option_text(call, own->name)) {
       return lw_fail(err, LW_INVALID, "--%s is given twice", own->name);
     }
-    call->fields[call->field_count++] =
-        (lw_field){own->name, line->values[i] ? line->values[i] : "true"};
+    call->fields[call->field_count++] = (lw_field){own->name, line->values[i] ? line->values[i] : "true"};
   }
   return LW_OK;
 }
@@ -243,11 +242,13 @@ int main(int argc, char **argv)
   lw_error err = {0};
   lw_text out = LW_TEXT(OUTPUT_MAX);
   const char *who = getenv("LAKEWARD_WHO");
-  cli_call call = {.out = &out, .desk = {.who = who ? who : "", .why = "", .now = cli_instant(),
-                                         .geo_program = getenv("LAKEWARD_GEO")}};
+  cli_call call = {
+      .out = &out,
+      .desk = {
+          .who = who ? who : "", .why = "", .now = cli_instant(), .geo_program = getenv("LAKEWARD_GEO")}};
   call.desk.arena = lw_arena_new(0);
-  lw_status s = call.desk.arena ? cli_today(&call.desk.today, &err)
-                                : lw_fail(&err, LW_MEMORY, "no memory to start");
+  lw_status s =
+      call.desk.arena ? cli_today(&call.desk.today, &err) : lw_fail(&err, LW_MEMORY, "no memory to start");
   s = s == LW_OK ? dispatch(&call, argc, argv, &err) : s;
   s = s == LW_OK ? print_output(&out, &err) : s;
   if (s != LW_OK) {

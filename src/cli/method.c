@@ -51,8 +51,8 @@ static void explain_input(lw_text *out, const lw_input *input)
     lw_text_addf(out, ", one of %s", input->choices);
   }
   if (input->has_default) {
-    lw_text_addf(out, ", default %s", input->fallback_text ? input->fallback_text
-                                                           : lw_number_text(input->fallback, low));
+    lw_text_addf(out, ", default %s",
+                 input->fallback_text ? input->fallback_text : lw_number_text(input->fallback, low));
   }
   lw_text_add(out, "\n      ");
   cli_fold(out, input->meaning, 6, WIDTH);
@@ -70,8 +70,8 @@ static void explain(lw_text *out, const lw_method *m)
   }
   lw_text_add(out, "Gives\n");
   for (size_t i = 0; i < lw_method_output_count(m); i++) {
-    lw_text_addf(out, "  %s in %s: %s\n", m->outputs[i].name, *m->outputs[i].unit ? m->outputs[i].unit : "that unit",
-                 m->outputs[i].meaning);
+    lw_text_addf(out, "  %s in %s: %s\n", m->outputs[i].name,
+                 *m->outputs[i].unit ? m->outputs[i].unit : "that unit", m->outputs[i].meaning);
   }
   labelled(out, "Source", m->source);
   labelled(out, "Basis", m->basis);
@@ -153,9 +153,14 @@ static lw_status run_method(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_method = {"method", "[NAME [KEY=VALUE ...]]",
-                                "The formulas: list them, explain one, or reckon it.", none, 0, CLI_ARGUMENTS,
-                                CLI_NO_STORE, run_method};
+const cli_command cli_method = {"method",
+                                "[NAME [KEY=VALUE ...]]",
+                                "The formulas: list them, explain one, or reckon it.",
+                                none,
+                                0,
+                                CLI_ARGUMENTS,
+                                CLI_NO_STORE,
+                                run_method};
 
 static lw_status program_in_force(lw_book *book, cli_call *call, lw_error *err)
 {
@@ -185,8 +190,9 @@ static lw_status run_rules(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_rules = {"rules", "", "The rules of the advice, each with its condition and source.", none, 0, 0,
-                               CLI_NO_STORE, run_rules};
+const cli_command cli_rules = {
+    "rules",      "",       "The rules of the advice, each with its condition and source.", none, 0, 0,
+    CLI_NO_STORE, run_rules};
 
 static lw_status run_settings(cli_call *call, lw_error *err)
 {
@@ -201,16 +207,17 @@ static lw_status run_settings(cli_call *call, lw_error *err)
     const lw_program_row *row = &lw_program_rows[i];
     char shown[LW_SHOWN_MAX];
     double value = *(const double *)(const void *)((const char *)&book.program + row->offset);
-    lw_text_addf(call->out, "%-20s %-12s %s\n", row->key,
-                 lw_value_shown(value, row->unit, book.units == LW_US ? row->us_unit : row->metric_unit, 3,
-                                shown),
-                 row->meaning);
+    lw_text_addf(
+        call->out, "%-20s %-12s %s\n", row->key,
+        lw_value_shown(value, row->unit, book.units == LW_US ? row->us_unit : row->metric_unit, 3, shown),
+        row->meaning);
   }
   return LW_OK;
 }
 
-const cli_command cli_settings_show = {"settings", "", "The numbers the rules judge by, and units, money and place.",
-                                       none, 0, 0, CLI_STORE, run_settings};
+const cli_command cli_settings_show = {
+    "settings", "",          "The numbers the rules judge by, and units, money and place.", none, 0, 0,
+    CLI_STORE,  run_settings};
 
 static lw_status run_settings_set(cli_call *call, lw_error *err)
 {
@@ -222,6 +229,11 @@ static lw_status run_settings_set(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_settings_set = {"settings set", "KEY [VALUE]",
-                                      "Change a setting; without a value it goes back to its default.", none, 1, 2,
-                                      CLI_STORE, run_settings_set};
+const cli_command cli_settings_set = {"settings set",
+                                      "KEY [VALUE]",
+                                      "Change a setting; without a value it goes back to its default.",
+                                      none,
+                                      1,
+                                      2,
+                                      CLI_STORE,
+                                      run_settings_set};

@@ -30,7 +30,8 @@ static void print_dates(lw_text *out, const lw_item *item, lw_day today)
     lw_text_addf(out, " By %s.", lw_date_words(item->by, lw_civil_from_day(item->by).year != year, day));
   }
   if (item->look_again != LW_NO_DAY && item->verdict == LW_HOLD) {
-    lw_text_addf(out, " Look again %s.", lw_date_words(item->look_again, lw_civil_from_day(item->look_again).year != year, day));
+    lw_text_addf(out, " Look again %s.",
+                 lw_date_words(item->look_again, lw_civil_from_day(item->look_again).year != year, day));
   }
 }
 
@@ -46,7 +47,8 @@ static void print_choices(lw_text *out, const lw_item *item, const lw_water_advi
     }
     if (c->price_per_kg_active.known) {
       lw_text_addf(out, " (%s%.2f per %s %s)", water->money,
-                   c->price_per_kg_active.value * (us ? 0.45359237 : 1), us ? "lb" : "kg", item->choice_active);
+                   c->price_per_kg_active.value * (us ? 0.45359237 : 1), us ? "lb" : "kg",
+                   item->choice_active);
     }
     if (c->to_buy.known && c->to_buy.value > 0) {
       lw_text_addf(out, ", %.0f to buy", c->to_buy.value);
@@ -137,8 +139,9 @@ static lw_status run_now(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_now = {"now", "", "What each water needs today: do, hold or ask, how much, why.", now_options, 0,
-                             0, CLI_STORE, run_now};
+const cli_command cli_now = {
+    "now",     "",     "What each water needs today: do, hold or ask, how much, why.", now_options, 0, 0,
+    CLI_STORE, run_now};
 
 static const cli_option season_options[] = {{"on", "DATE", "the day to reckon from (default: today)"},
                                             {NULL, NULL, NULL}};
@@ -153,8 +156,9 @@ static void print_season(lw_text *out, const lw_season_sheet *sheet)
   for (size_t i = 0; i < p->dose_count; i++) {
     const lw_season_dose *d = &p->doses[i];
     bool us = sheet->units == LW_US;
-    const char *amount = d->volume_l.known ? lw_value_shown(d->volume_l.value, "L", us ? "gal" : "L", 2, shown)
-                                           : lw_value_shown(d->mass_kg, "kg", us ? "lb" : "kg", 2, shown);
+    const char *amount = d->volume_l.known
+                             ? lw_value_shown(d->volume_l.value, "L", us ? "gal" : "L", 2, shown)
+                             : lw_value_shown(d->mass_kg, "kg", us ? "lb" : "kg", 2, shown);
     lw_text_addf(out, "  %s  dose %-2d  %-10s", lw_date_text(d->day, a), d->number, amount);
     if (d->packages.known) {
       lw_text_addf(out, " %3.0f packages", d->packages.value);
@@ -193,6 +197,7 @@ static lw_status run_season(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_season = {"season", "WATER",
-                                "Expected doses, packages and cost to the end of the season, by the rules.",
-                                season_options, 1, 1, CLI_STORE, run_season};
+const cli_command cli_season = {
+    "season",       "WATER",   "Expected doses, packages and cost to the end of the season, by the rules.",
+    season_options, 1,         1,
+    CLI_STORE,      run_season};

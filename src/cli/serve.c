@@ -38,8 +38,10 @@ static lw_status read_port(uint16_t *out, const char *text, lw_error *err)
 static lw_status run_serve(cli_call *call, lw_error *err)
 {
   const struct sigaction action = {.sa_handler = on_signal};
-  lw_web_options options = {.store_path = call->store_path, .geo_program = call->desk.geo_program,
-                            .bound = on_bound, .stop = &stop_wanted};
+  lw_web_options options = {.store_path = call->store_path,
+                            .geo_program = call->desk.geo_program,
+                            .bound = on_bound,
+                            .stop = &stop_wanted};
   const char *fixed = getenv("LAKEWARD_TODAY");
   options.day_is_fixed = fixed && *fixed;
   options.fixed_day = call->desk.today;
@@ -52,7 +54,9 @@ static lw_status run_serve(cli_call *call, lw_error *err)
   return lw_web_serve(&options, err);
 }
 
-static const cli_option options_of_serve[] = {{"port", "N", "the port (default: a free one)"}, {NULL, NULL, NULL}};
+static const cli_option options_of_serve[] = {{"port", "N", "the port (default: a free one)"},
+                                              {NULL, NULL, NULL}};
 
-const cli_command cli_serve = {"serve", "", "Serve the page on 127.0.0.1 and print its address.", options_of_serve, 0,
-                               0, CLI_STORE, run_serve};
+const cli_command cli_serve = {
+    "serve",   "",       "Serve the page on 127.0.0.1 and print its address.", options_of_serve, 0, 0,
+    CLI_STORE, run_serve};

@@ -9,7 +9,10 @@
 
 #include <string.h>
 
-#define END {NULL, NULL, NULL}
+#define END                                                                                                  \
+  {                                                                                                          \
+    NULL, NULL, NULL                                                                                         \
+  }
 
 static const cli_option material_options[] = {
     {"kind", "KIND", "fertilizer, lime or other (default: from grade and form)"},
@@ -32,9 +35,14 @@ static lw_status run_material_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_material_add = {"material add", "NAME",
+const cli_command cli_material_add = {"material add",
+                                      "NAME",
                                       "Put a material on the shelf list, named by grade or substance.",
-                                      material_options, 1, 1, CLI_STORE, run_material_add};
+                                      material_options,
+                                      1,
+                                      1,
+                                      CLI_STORE,
+                                      run_material_add};
 
 static lw_status run_material_set(cli_call *call, lw_error *err)
 {
@@ -46,8 +54,9 @@ static lw_status run_material_set(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_material_set = {"material set", "NAME", "Change facts of a material.", material_options, 1,
-                                      1, CLI_STORE, run_material_set};
+const cli_command cli_material_set = {
+    "material set", "NAME",          "Change facts of a material.", material_options, 1, 1,
+    CLI_STORE,      run_material_set};
 
 static const cli_option none[] = {END};
 
@@ -60,8 +69,9 @@ static lw_status run_material_remove(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_material_remove = {"material remove", "NAME", "Take an unused material off the list.", none,
-                                         1, 1, CLI_STORE, run_material_remove};
+const cli_command cli_material_remove = {
+    "material remove",  "NAME", "Take an unused material off the list.", none, 1, 1, CLI_STORE,
+    run_material_remove};
 
 static void print_line(lw_text *out, const lw_shelf *shelf, const lw_shelf_line *line)
 {
@@ -109,10 +119,11 @@ static lw_status run_shelf(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_shelf = {"shelf", "", "What is left, what it costs for each pound of P2O5, what to buy.", none,
-                               0, 0, CLI_STORE, run_shelf};
-const cli_command cli_material_list = {"material list", "", "The shelf list (the same as 'shelf').", none, 0, 0,
-                                       CLI_STORE, run_shelf};
+const cli_command cli_shelf = {
+    "shelf",   "",       "What is left, what it costs for each pound of P2O5, what to buy.", none, 0, 0,
+    CLI_STORE, run_shelf};
+const cli_command cli_material_list = {
+    "material list", "", "The shelf list (the same as 'shelf').", none, 0, 0, CLI_STORE, run_shelf};
 
 static const cli_option lot_options[] = {{"on", "DATE", "the day (default: today)"},
                                          {"price", "P", "of one package in this lot"},
@@ -130,9 +141,14 @@ static lw_status run_lot_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_lot_add = {"lot add", "MATERIAL PACKAGES",
-                                 "Book packages bought (or, with a minus, lost) on the shelf.", lot_options, 2, 2,
-                                 CLI_STORE, run_lot_add};
+const cli_command cli_lot_add = {"lot add",
+                                 "MATERIAL PACKAGES",
+                                 "Book packages bought (or, with a minus, lost) on the shelf.",
+                                 lot_options,
+                                 2,
+                                 2,
+                                 CLI_STORE,
+                                 run_lot_add};
 
 static const cli_option treatment_options[] = {
     {"on", "DATE", "the day (default: today)"},
@@ -156,9 +172,15 @@ static lw_status run_treatment_add(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_treatment_add = {"treatment add", "WATER MATERIAL AMOUNT",
-                                       "Write down what was put in: \"4 packages\", \"200 lb\" or \"10 gal\".",
-                                       treatment_options, 3, 3, CLI_STORE, run_treatment_add};
+const cli_command cli_treatment_add = {
+    "treatment add",
+    "WATER MATERIAL AMOUNT",
+    "Write down what was put in: \"4 packages\", \"200 lb\" or \"10 gal\".",
+    treatment_options,
+    3,
+    3,
+    CLI_STORE,
+    run_treatment_add};
 
 static lw_status run_treatment_list(cli_call *call, lw_error *err)
 {
@@ -188,5 +210,6 @@ static lw_status run_treatment_list(cli_call *call, lw_error *err)
   return LW_OK;
 }
 
-const cli_command cli_treatment_list = {"treatment list", "WATER", "What was put into a water, oldest first.", none,
-                                        1, 1, CLI_STORE, run_treatment_list};
+const cli_command cli_treatment_list = {
+    "treatment list", "WATER",           "What was put into a water, oldest first.", none, 1, 1,
+    CLI_STORE,        run_treatment_list};

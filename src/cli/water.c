@@ -9,7 +9,10 @@
 
 #include <string.h>
 
-#define END {NULL, NULL, NULL}
+#define END                                                                                                  \
+  {                                                                                                          \
+    NULL, NULL, NULL                                                                                         \
+  }
 
 static const cli_option facts[] = {
     {"outline", "FILE", "outline from GeoJSON, KML, GPX, Shapefile or GeoPackage"},
@@ -88,7 +91,7 @@ static lw_status run_add(cli_call *call, lw_error *err)
 }
 
 const cli_command cli_water_add = {"water add", "NAME", "Add a water with what is known of it.", facts, 1, 1,
-                                   CLI_STORE, run_add};
+                                   CLI_STORE,   run_add};
 
 static lw_status run_set(cli_call *call, lw_error *err)
 {
@@ -103,8 +106,8 @@ static lw_status run_set(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_water_set = {"water set", "NAME", "Change facts of a water.", facts, 1, 1, CLI_STORE,
-                                   run_set};
+const cli_command cli_water_set = {"water set", "NAME", "Change facts of a water.", facts, 1, 1,
+                                   CLI_STORE,   run_set};
 
 static void print_fact(lw_text *out, const char *label, lw_maybe value, const char *unit,
                        const char *shown_unit, const char *from)
@@ -159,8 +162,8 @@ static lw_status run_show(cli_call *call, lw_error *err)
 
 static const cli_option none[] = {END};
 
-const cli_command cli_water_show = {"water show", "NAME", "All that is known of a water.", none, 1, 1, CLI_STORE,
-                                    run_show};
+const cli_command cli_water_show = {"water show", "NAME",  "All that is known of a water.", none, 1, 1,
+                                    CLI_STORE,    run_show};
 
 static lw_status run_list(cli_call *call, lw_error *err)
 {
@@ -179,14 +182,15 @@ static lw_status run_list(cli_call *call, lw_error *err)
                  area ? area : "-", disk ? disk : "no disk reading", day ? " on " : "", day ? day : "");
   }
   if (json_array_size(list) == 0) {
-    lw_text_add(call->out, "No waters yet: lakeward water add \"Name\" --area \"12 acre\" --mean-depth \"6 ft\"\n");
+    lw_text_add(call->out,
+                "No waters yet: lakeward water add \"Name\" --area \"12 acre\" --mean-depth \"6 ft\"\n");
   }
   json_decref(json);
   return LW_OK;
 }
 
-const cli_command cli_water_list = {"water list", "", "All waters with area and clarity.", none, 0, 0, CLI_STORE,
-                                    run_list};
+const cli_command cli_water_list = {"water list", "",      "All waters with area and clarity.", none, 0, 0,
+                                    CLI_STORE,    run_list};
 
 static lw_status run_remove(cli_call *call, lw_error *err)
 {
@@ -197,9 +201,15 @@ static lw_status run_remove(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_water_remove = {"water remove", "NAME", "Take a water without records out (undo brings it "
-                                                              "back).",
-                                      none, 1, 1, CLI_STORE, run_remove};
+const cli_command cli_water_remove = {"water remove",
+                                      "NAME",
+                                      "Take a water without records out (undo brings it "
+                                      "back).",
+                                      none,
+                                      1,
+                                      1,
+                                      CLI_STORE,
+                                      run_remove};
 
 static const cli_option zone_options[] = {
     {"outline", "FILE", "outline of the zone"},
@@ -217,5 +227,6 @@ static lw_status run_zone(cli_call *call, lw_error *err)
   return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
 }
 
-const cli_command cli_zone_add = {"zone add", "WATER NAME", "Add a bay, hazard, launch or other zone.",
-                                  zone_options, 2, 2, CLI_STORE, run_zone};
+const cli_command cli_zone_add = {
+    "zone add", "WATER NAME", "Add a bay, hazard, launch or other zone.", zone_options, 2, 2,
+    CLI_STORE,  run_zone};

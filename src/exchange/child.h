@@ -20,8 +20,8 @@ typedef struct lw_child {
   size_t input_length;
   int timeout_ms;
   lw_child_end end;
-  int wait_status;          /* of waitpid, when it ended by itself */
-  lw_text output;           /* freed by the caller with lw_text_free */
+  int wait_status;                        /* of waitpid, when it ended by itself */
+  lw_text output;                         /* freed by the caller with lw_text_free */
   char complaint[LW_CHILD_COMPLAINT + 1]; /* the beginning of its standard error */
 } lw_child;
 

@@ -75,8 +75,8 @@ static lw_status read_header(lw_csv_reader *r, lw_csv_cell *cells, size_t *out_c
   size_t n = 0;
   for (lw_csv_end end = LW_CSV_CELL; end == LW_CSV_CELL; n++) {
     if (n == MOST_COLUMNS) {
-      return lw_fail_at(r->err, LW_LIMIT, r->file, r->line, r->column,
-                        "the table has more than %d columns", MOST_COLUMNS);
+      return lw_fail_at(r->err, LW_LIMIT, r->file, r->line, r->column, "the table has more than %d columns",
+                        MOST_COLUMNS);
     }
     char *text = r->pool;
     lw_status status = lw_csv_next_cell(r, &cells[n], &end);
@@ -108,7 +108,8 @@ static lw_status read_row(lw_csv_reader *r, size_t columns, lw_csv_cell *cells)
     if (n == columns) {
       return lw_fail_at(r->err, LW_INVALID, r->file, cell.line, cell.column,
                         "the row has more cells than the %zu columns of the header; put a cell that "
-                        "holds a comma in quotes", columns);
+                        "holds a comma in quotes",
+                        columns);
     }
     if (cells) {
       cells[n] = cell;
@@ -117,7 +118,8 @@ static lw_status read_row(lw_csv_reader *r, size_t columns, lw_csv_cell *cells)
   if (n < columns) {
     return lw_fail_at(r->err, LW_INVALID, r->file, line, 1,
                       "the row ends after cell %zu, the header names %zu columns; leave a cell empty "
-                      "between its commas where nothing is known", n, columns);
+                      "between its commas where nothing is known",
+                      n, columns);
   }
   return LW_OK;
 }
@@ -128,8 +130,7 @@ static lw_status read_rows(lw_csv_reader *r, size_t columns, lw_csv_cell *cells,
   size_t rows = 0;
   for (lw_csv_skip_blank_lines(r); r->at < r->end; lw_csv_skip_blank_lines(r)) {
     if (rows == MOST_ROWS) {
-      return lw_fail_at(r->err, LW_LIMIT, r->file, r->line, 1, "the table has more than %d rows",
-                        MOST_ROWS);
+      return lw_fail_at(r->err, LW_LIMIT, r->file, r->line, 1, "the table has more than %d rows", MOST_ROWS);
     }
     lw_status status = read_row(r, columns, cells ? cells + rows * columns : NULL);
     if (status != LW_OK) {
@@ -190,8 +191,8 @@ static lw_status read_table(lw_csv_reader *r, lw_csv *out, lw_arena *arena)
   return read_rows(r, out->column_count, cells, &out->row_count);
 }
 
-lw_status lw_csv_parse(lw_csv *out, const char *file, const char *text, size_t length,
-                       size_t largest_cell, lw_arena *arena, lw_error *err)
+lw_status lw_csv_parse(lw_csv *out, const char *file, const char *text, size_t length, size_t largest_cell,
+                       lw_arena *arena, lw_error *err)
 {
   lw_csv_reader r = {.file = file, .at = text, .end = text + length, .line = 1, .column = 1, .err = err};
   r.largest_cell = largest_cell == 0 ? USUAL_CELL : largest_cell < LARGEST_CELL ? largest_cell : LARGEST_CELL;

@@ -19,7 +19,7 @@ typedef struct lw_csv_cell {
 } lw_csv_cell;
 
 typedef struct lw_csv {
-  const char *file; /* as given, for messages */
+  const char *file;               /* as given, for messages */
   size_t column_count, row_count; /* rows without the header */
   const lw_csv_cell *header;      /* column_count cells */
   const lw_csv_cell *cells;       /* row_count * column_count */
@@ -32,17 +32,16 @@ LW_MUST_CHECK lw_status lw_csv_parse(lw_csv *out, const char *file, const char *
                                      size_t largest_cell, lw_arena *arena, lw_error *err);
 
 /* Reads a whole file into the arena (at most `max_bytes`), then parses it. */
-LW_MUST_CHECK lw_status lw_csv_read(lw_csv *out, const char *path, size_t largest_cell,
-                                    lw_arena *arena, lw_error *err);
+LW_MUST_CHECK lw_status lw_csv_read(lw_csv *out, const char *path, size_t largest_cell, lw_arena *arena,
+                                    lw_error *err);
 
 /* The cell at (row, column); and the column of a header name (without case), -1 when absent. */
 const lw_csv_cell *lw_csv_at(const lw_csv *csv, size_t row, size_t column);
 int lw_csv_column(const lw_csv *csv, const char *name);
 
 /* "clarity (in)" -> "clarity" and "in". The unit is "" when there is none. Both go to the arena. */
-LW_MUST_CHECK lw_status lw_csv_split_unit(const lw_csv_cell *header, lw_arena *arena,
-                                          const char **out_name, const char **out_unit,
-                                          lw_error *err);
+LW_MUST_CHECK lw_status lw_csv_split_unit(const lw_csv_cell *header, lw_arena *arena, const char **out_name,
+                                          const char **out_unit, lw_error *err);
 
 /* Adds one cell, quoted where it must be, with a comma before it unless it is the first. A text that
  * a spreadsheet would take for a formula is written unchanged: the file is data, not a sheet. */

@@ -19,7 +19,8 @@ static lw_status refuse_character(const lw_csv_reader *r)
   if (c < 0x80u) {
     return lw_fail_at(r->err, LW_INVALID, r->file, r->line, r->column,
                       "the control character 0x%02X does not belong in a table; "
-                      "save it as CSV in UTF-8", c);
+                      "save it as CSV in UTF-8",
+                      c);
   }
   return lw_fail_at(r->err, LW_INVALID, r->file, r->line, r->column,
                     "the byte 0x%02X is not UTF-8 text; save the table as CSV in UTF-8", c);
@@ -151,4 +152,3 @@ void lw_csv_skip_blank_lines(lw_csv_reader *r)
     }
   }
 }
-

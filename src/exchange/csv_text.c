@@ -43,7 +43,8 @@ static lw_status refuse_header(const lw_csv_cell *header, lw_error *err)
   char excerpt[LW_EXCERPT];
   return lw_fail_at(err, LW_INVALID, NULL, header->line, header->column,
                     "the column '%s' should be a name, or a name and its unit in parentheses at the "
-                    "end, like 'clarity (in)'", lw_excerpt(header->text, excerpt));
+                    "end, like 'clarity (in)'",
+                    lw_excerpt(header->text, excerpt));
 }
 
 lw_status lw_csv_split_unit(const lw_csv_cell *header, lw_arena *arena, const char **out_name,
@@ -77,7 +78,8 @@ static bool needs_quotes(const char *text, bool is_first)
     return is_first; /* a row of one empty cell would be a blank line, and lost */
   }
   /* a cell that begins with the byte-order mark would lose it at the head of a file */
-  return lw_starts_with(text, "\xEF\xBB\xBF") || is_space(text[0]) || is_space(text[n - 1]) || strpbrk(text, ",\"\r\n;\t") != NULL;
+  return lw_starts_with(text, "\xEF\xBB\xBF") || is_space(text[0]) || is_space(text[n - 1]) ||
+         strpbrk(text, ",\"\r\n;\t") != NULL;
 }
 
 void lw_csv_write_cell(lw_text *out, const char *text, int is_first)

@@ -15,8 +15,8 @@
 static lw_status fail_errno(const char *path, int code, const char *done, lw_error *err)
 {
   if (code == ENOENT || code == ENOTDIR) {
-    return lw_fail(err, LW_NOT_FOUND,
-                   "%s could not be %s: there is no such file or folder; check the path", path, done);
+    return lw_fail(err, LW_NOT_FOUND, "%s could not be %s: there is no such file or folder; check the path",
+                   path, done);
   }
   return lw_fail(err, LW_IO, "%s could not be %s: %s", path, done, strerror(code));
 }
@@ -47,8 +47,7 @@ static lw_status read_exactly(int fd, const char *path, char *data, size_t lengt
   }
 }
 
-static lw_status check_regular(int fd, const char *path, size_t max_bytes, size_t *out_length,
-                               lw_error *err)
+static lw_status check_regular(int fd, const char *path, size_t max_bytes, size_t *out_length, lw_error *err)
 {
   struct stat info;
   if (fstat(fd, &info) != 0) {
@@ -56,18 +55,19 @@ static lw_status check_regular(int fd, const char *path, size_t max_bytes, size_
   }
   if (!S_ISREG(info.st_mode)) {
     return lw_fail(err, LW_INVALID, "%s is %s, not a file; name a file", path,
-                      S_ISDIR(info.st_mode) ? "a folder" : "a device or a pipe");
+                   S_ISDIR(info.st_mode) ? "a folder" : "a device or a pipe");
   }
   uintmax_t size = info.st_size > 0 ? (uintmax_t)info.st_size : 0;
   if (size > max_bytes || size > SIZE_MAX - 1) {
-    return lw_fail(err, LW_LIMIT, "%s is %ju bytes long; at most %zu bytes are read here", path, size, max_bytes);
+    return lw_fail(err, LW_LIMIT, "%s is %ju bytes long; at most %zu bytes are read here", path, size,
+                   max_bytes);
   }
   *out_length = (size_t)size;
   return LW_OK;
 }
 
-lw_status lw_file_read(const char *path, size_t max_bytes, lw_arena *arena, char **out,
-                       size_t *out_length, lw_error *err)
+lw_status lw_file_read(const char *path, size_t max_bytes, lw_arena *arena, char **out, size_t *out_length,
+                       lw_error *err)
 {
   /* O_NONBLOCK: opening a pipe that nobody writes must not hang before it can be refused */
   int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
@@ -150,7 +150,8 @@ static int open_beside(const char *path, const struct stat *old, char **out_name
 
 static lw_status fail_exists(const char *path, lw_error *err)
 {
-  return lw_fail(err, LW_CONFLICT, "%s exists already; name another file, or say that it may be replaced", path);
+  return lw_fail(err, LW_CONFLICT, "%s exists already; name another file, or say that it may be replaced",
+                 path);
 }
 
 /* Gives the finished file its name. link() refuses an existing name in one step; where the file
@@ -174,8 +175,8 @@ static lw_status put_in_place(const char *part, const char *path, bool may_repla
   return LW_OK;
 }
 
-static lw_status write_beside(const char *path, const struct stat *old, const char *data,
-                              size_t length, bool may_replace, lw_error *err)
+static lw_status write_beside(const char *path, const struct stat *old, const char *data, size_t length,
+                              bool may_replace, lw_error *err)
 {
   char *part = NULL;
   errno = ENOMEM; /* stands when malloc, not open, fails */
@@ -202,22 +203,21 @@ static lw_status write_beside(const char *path, const struct stat *old, const ch
   return status;
 }
 
-lw_status lw_file_write(const char *path, const char *data, size_t length, int may_replace,
-                        lw_error *err)
+lw_status lw_file_write(const char *path, const char *data, size_t length, int may_replace, lw_error *err)
 {
   struct stat old;
   bool exists = stat(path, &old) == 0;
   if (exists && !S_ISREG(old.st_mode)) {
     return lw_fail(err, LW_INVALID, "%s is %s, not a file; name a file", path,
-                      S_ISDIR(old.st_mode) ? "a folder" : "a device or a pipe");
+                   S_ISDIR(old.st_mode) ? "a folder" : "a device or a pipe");
   }
   if (exists && !may_replace) {
     return fail_exists(path, err);
   }
   /* through a link, so that the file it points to is replaced and not the link itself */
   char *target = exists ? realpath(path, NULL) : NULL;
-  lw_status status = write_beside(target ? target : path, exists ? &old : NULL, data, length,
-                                  may_replace != 0, err);
+  lw_status status =
+      write_beside(target ? target : path, exists ? &old : NULL, data, length, may_replace != 0, err);
   free(target);
   return status;
 }

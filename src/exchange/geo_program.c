@@ -90,8 +90,9 @@ static const char *sentence_of(const char *file, char *text)
 static lw_status judge(const lw_geo_run *run, lw_child *child, lw_error *err)
 {
   if (child->end == LW_CHILD_TIMEOUT) {
-    return lw_fail(err, LW_LIMIT, "%s took more than %d s and was given up; simplify it, or save it as GeoJSON",
-                   run->file, (child->timeout_ms + 999) / 1000);
+    return lw_fail(err, LW_LIMIT,
+                   "%s took more than %d s and was given up; simplify it, or save it as GeoJSON", run->file,
+                   (child->timeout_ms + 999) / 1000);
   }
   if (child->end == LW_CHILD_TOO_MUCH) {
     return lw_fail(err, LW_LIMIT, "%s gives more than %d MiB of outlines; simplify it", run->file,
@@ -148,8 +149,11 @@ lw_status lw_geo_write(const char *kind, const char *path, const char *geojson, 
   if (lstat(path, &info) == 0) {
     return lw_fail(err, LW_CONFLICT, "%s exists already; name another file", path);
   }
-  lw_geo_run run = {.program = program, .arguments = {"write", kind, path}, .file = path,
-                    .input = geojson, .input_length = length};
+  lw_geo_run run = {.program = program,
+                    .arguments = {"write", kind, path},
+                    .file = path,
+                    .input = geojson,
+                    .input_length = length};
   char *nothing = NULL;
   size_t nothing_length = 0;
   return lw_geo_program_run(&run, arena, &nothing, &nothing_length, err);

@@ -11,12 +11,12 @@
 #include <stddef.h>
 
 typedef struct lw_geo_run {
-  const char *program;     /* path of lakeward-geo; NULL: beside this program, then on PATH */
+  const char *program;      /* path of lakeward-geo; NULL: beside this program, then on PATH */
   const char *arguments[4]; /* "outline", "lake.kml"; NULL ends them early */
-  const char *file;        /* the file it is about, for messages */
-  const char *input;       /* its standard input; NULL: empty */
+  const char *file;         /* the file it is about, for messages */
+  const char *input;        /* its standard input; NULL: empty */
   size_t input_length;
-  int timeout_ms;          /* 0: 30,000 */
+  int timeout_ms; /* 0: 30,000 */
 } lw_geo_run;
 
 /* Runs to the end. *out is the program's standard output in the arena, NUL-terminated. LW_NOT_FOUND
@@ -27,7 +27,7 @@ LW_MUST_CHECK lw_status lw_geo_program_run(const lw_geo_run *run, lw_arena *aren
 
 /* Writes `geojson` (a FeatureCollection, see outline_write.h) to the new file `path` as `kind`:
  * "kml", "gpkg", "gpx" or "shp" (which makes several files beside it). An existing file is refused. */
-LW_MUST_CHECK lw_status lw_geo_write(const char *kind, const char *path, const char *geojson,
-                                     size_t length, const char *program, lw_arena *arena, lw_error *err);
+LW_MUST_CHECK lw_status lw_geo_write(const char *kind, const char *path, const char *geojson, size_t length,
+                                     const char *program, lw_arena *arena, lw_error *err);
 
 #endif

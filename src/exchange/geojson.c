@@ -71,7 +71,8 @@ static lw_status read_collection(lw_geojson_walk *w, const json_t *collection, s
   return status;
 }
 
-static lw_status read_coordinates(lw_geojson_walk *w, const char *type, const json_t *coordinates, size_t group)
+static lw_status read_coordinates(lw_geojson_walk *w, const char *type, const json_t *coordinates,
+                                  size_t group)
 {
   if (strcmp(type, "Polygon") == 0) {
     return lw_geojson_read_polygon(w, coordinates);
@@ -189,13 +190,17 @@ lw_status lw_geojson_read(lw_geometry *out, const char *name, const char *text, 
                           lw_arena *arena, lw_error *err)
 {
   if (length > LW_GEOJSON_BYTES) {
-    return lw_fail_at(err, LW_LIMIT, name, 0, 0, "the GeoJSON is %zu bytes long; at most %d are read",
-                      length, LW_GEOJSON_BYTES);
+    return lw_fail_at(err, LW_LIMIT, name, 0, 0, "the GeoJSON is %zu bytes long; at most %d are read", length,
+                      LW_GEOJSON_BYTES);
   }
   size_t mark = length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
   lw_geometry geometry = {0};
-  lw_geojson_walk w = {.name = name, .text = text + mark, .length = length - mark, .geometry = &geometry,
-            .arena = arena, .err = err};
+  lw_geojson_walk w = {.name = name,
+                       .text = text + mark,
+                       .length = length - mark,
+                       .geometry = &geometry,
+                       .arena = arena,
+                       .err = err};
   json_error_t fault;
   json_t *root = json_loadb(w.text, w.length, JSON_REJECT_DUPLICATES | JSON_DECODE_INT_AS_REAL, &fault);
   if (!root) {

@@ -13,8 +13,8 @@
 /* Positions as pairs, longitude first. A ring's last position repeats its first. */
 typedef struct lw_ring {
   double *lon_lat;
-  size_t count;  /* positions, the repeated one included */
-  size_t group;  /* its polygon, or for lines the feature they are pieces of */
+  size_t count; /* positions, the repeated one included */
+  size_t group; /* its polygon, or for lines the feature they are pieces of */
   bool hole;
 } lw_ring;
 
@@ -33,8 +33,8 @@ enum { LW_GEOJSON_BYTES = 32 * 1024 * 1024 };
 
 /* Reads `text`. Coordinates are rounded to 1e-8 degree (a millimetre); positions that repeat the one
  * before are dropped, altitudes too. Faults go to `err` with `name`, line and column. */
-LW_MUST_CHECK lw_status lw_geojson_read(lw_geometry *out, const char *name, const char *text,
-                                        size_t length, lw_arena *arena, lw_error *err);
+LW_MUST_CHECK lw_status lw_geojson_read(lw_geometry *out, const char *name, const char *text, size_t length,
+                                        lw_arena *arena, lw_error *err);
 
 /* Room for one more ring at the end of the list, NULL on no memory. */
 lw_ring *lw_ring_list_add(lw_ring_list *list, lw_arena *arena);

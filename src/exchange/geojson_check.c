@@ -22,19 +22,23 @@ bool lw_position_is_sound(double longitude, double latitude, char sentence[LW_PO
   if (x > 360 || y > 360) {
     (void)snprintf(sentence, LW_POSITION_SENTENCE,
                    "[%.10g, %.10g] looks like metres or feet of a map grid; export the outline in "
-                   "longitude and latitude (WGS 84, EPSG:4326)", longitude, latitude);
+                   "longitude and latitude (WGS 84, EPSG:4326)",
+                   longitude, latitude);
   } else if (x > 180) {
     (void)snprintf(sentence, LW_POSITION_SENTENCE,
                    "the longitude %.10g is beyond 180 degrees; expected [longitude, latitude] in "
-                   "degrees, west and south negative", longitude);
+                   "degrees, west and south negative",
+                   longitude);
   } else if (y > 90) {
     (void)snprintf(sentence, LW_POSITION_SENTENCE,
                    "the latitude %.10g is beyond 90 degrees; latitude seems to come first here: write "
-                   "[longitude, latitude], longitude first", latitude);
+                   "[longitude, latitude], longitude first",
+                   latitude);
   } else {
     (void)snprintf(sentence, LW_POSITION_SENTENCE,
                    "the latitude %.10g lies in the Antarctic; latitude seems to come first here: write "
-                   "[longitude, latitude], longitude first", latitude);
+                   "[longitude, latitude], longitude first",
+                   latitude);
   }
   return false;
 }
@@ -66,7 +70,8 @@ bool lw_crs_is_degrees(const char *crs, char sentence[LW_POSITION_SENTENCE])
   }
   (void)snprintf(sentence, LW_POSITION_SENTENCE,
                  "the file names the coordinate system '%s'; export the outline in longitude and "
-                 "latitude (WGS 84, EPSG:4326)", lw_excerpt(crs, excerpt));
+                 "latitude (WGS 84, EPSG:4326)",
+                 lw_excerpt(crs, excerpt));
   return false;
 }
 

@@ -107,8 +107,9 @@ static lw_status check_ring(lw_geojson_walk *w, lw_ring *ring)
   size_t jump = lw_meridian_jump(ring);
   if (jump) {
     lw_geojson_enter_index(w, jump);
-    lw_status status = lw_geojson_refuse(w, "the ring jumps across the 180th meridian here; cut the outline along "
-                                 "that meridian into two polygons (RFC 7946, 3.1.9)");
+    lw_status status =
+        lw_geojson_refuse(w, "the ring jumps across the 180th meridian here; cut the outline along "
+                             "that meridian into two polygons (RFC 7946, 3.1.9)");
     lw_geojson_leave(w);
     return status;
   }

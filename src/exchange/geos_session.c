@@ -85,7 +85,8 @@ void lw_geos_destroy(const lw_geos_session *s, GEOSGeometry *geometry)
 }
 
 /* GEOS takes the rings over only when all of them exist. */
-GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list *list, size_t first, size_t *next)
+GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list *list, size_t first,
+                                   size_t *next)
 {
   size_t end = first + 1;
   while (end < list->count && list->rings[end].hole) {
@@ -121,9 +122,9 @@ GEOSGeometry *lw_geos_make_multipolygon(const lw_geos_session *s, const lw_ring_
     parts[made] = lw_geos_make_polygon(s, list, at, &at);
     whole = parts[made] != NULL;
   }
-  GEOSGeometry *multi = whole ? s->geos->GEOSGeom_createCollection_r(s->handle, GEOS_MULTIPOLYGON, parts,
-                                                                     (unsigned)made)
-                              : NULL;
+  GEOSGeometry *multi =
+      whole ? s->geos->GEOSGeom_createCollection_r(s->handle, GEOS_MULTIPOLYGON, parts, (unsigned)made)
+            : NULL;
   for (size_t i = 0; parts && !whole && i < made; i++) {
     lw_geos_destroy(s, parts[i]);
   }

@@ -31,10 +31,12 @@ void lw_geos_destroy(const lw_geos_session *s, GEOSGeometry *geometry);
 
 /* The polygon whose outer ring is rings[first] (*next: the first ring after it), and all polygons.
  * NULL on failure; the caller destroys them. */
-GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list *list, size_t first, size_t *next);
+GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list *list, size_t first,
+                                   size_t *next);
 GEOSGeometry *lw_geos_make_multipolygon(const lw_geos_session *s, const lw_ring_list *list);
 
 /* The polygons of a geometry, rounded as positions are; slivers that round away are left out. */
-LW_MUST_CHECK lw_status lw_geos_take_polygons(const lw_geos_session *s, const GEOSGeometry *from, lw_ring_list *out);
+LW_MUST_CHECK lw_status lw_geos_take_polygons(const lw_geos_session *s, const GEOSGeometry *from,
+                                              lw_ring_list *out);
 
 #endif

@@ -116,8 +116,7 @@ static void count_place(const char *text, const char *at, long *line, long *colu
   }
 }
 
-bool lw_json_place(const char *text, size_t length, const lw_json_path *path, long *line,
-                   long *column)
+bool lw_json_place(const char *text, size_t length, const lw_json_path *path, long *line, long *column)
 {
   span s = {.at = text, .end = text + length};
   bool found = true;

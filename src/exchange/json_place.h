@@ -23,7 +23,6 @@ typedef struct lw_json_path {
 
 /* Line and column (from 1, in characters) of the value at `path` in `text`. False, and both 0, when
  * it is not there; text that is not JSON gives some place or none, never a fault. */
-bool lw_json_place(const char *text, size_t length, const lw_json_path *path, long *line,
-                   long *column);
+bool lw_json_place(const char *text, size_t length, const lw_json_path *path, long *line, long *column);
 
 #endif

@@ -41,15 +41,14 @@ static void write_geometry(lw_text *text, const lw_ring_list *polygons)
   lw_text_add(text, many ? "]}" : "}");
 }
 
-static lw_status keep_text(lw_outline *out, const lw_ring_list *polygons, const char *name,
-                           lw_arena *arena, lw_error *err)
+static lw_status keep_text(lw_outline *out, const lw_ring_list *polygons, const char *name, lw_arena *arena,
+                           lw_error *err)
 {
   lw_text text = LW_TEXT((size_t)2 * LW_OUTLINE_POINTS * POSITION_BYTES);
   write_geometry(&text, polygons);
   out->geojson = text.failed ? NULL : lw_arena_copy_n(arena, lw_text_view(&text), text.length);
   lw_text_free(&text);
-  return out->geojson ? LW_OK
-                      : lw_fail_at(err, LW_MEMORY, name, 0, 0, "there is no memory for this outline");
+  return out->geojson ? LW_OK : lw_fail_at(err, LW_MEMORY, name, 0, 0, "there is no memory for this outline");
 }
 
 /* --- what is told of it --- */
@@ -75,14 +74,15 @@ static void describe(lw_outline *out, const lw_ring_list *polygons)
 static lw_status check_area(double area_m2, const char *name, lw_error *err)
 {
   if (area_m2 < SMALLEST_M2) {
-    return lw_fail_at(err, LW_INVALID, name, 0, 0,
-                      "the outline encloses %.3g m2, too little for a water (at least 10 m2); check its units",
-                      area_m2);
+    return lw_fail_at(
+        err, LW_INVALID, name, 0, 0,
+        "the outline encloses %.3g m2, too little for a water (at least 10 m2); check its units", area_m2);
   }
   if (area_m2 > LARGEST_M2) {
     return lw_fail_at(err, LW_INVALID, name, 0, 0,
                       "the outline encloses %.0f km2, too much for a water (at most 10,000 km2); check its "
-                      "coordinates", area_m2 / 1e6);
+                      "coordinates",
+                      area_m2 / 1e6);
   }
   return LW_OK;
 }
@@ -105,8 +105,10 @@ static lw_status complete(lw_outline *out, lw_ring_list *polygons, const char *n
   if (status != LW_OK) {
     return status;
   }
-  lw_outline outline = {.area_m2 = size.area_m2, .perimeter_m = size.perimeter_m,
-                        .centre_longitude = inside[0], .centre_latitude = inside[1]};
+  lw_outline outline = {.area_m2 = size.area_m2,
+                        .perimeter_m = size.perimeter_m,
+                        .centre_longitude = inside[0],
+                        .centre_latitude = inside[1]};
   describe(&outline, polygons);
   status = keep_text(&outline, polygons, name, arena, err);
   if (status == LW_OK) {

@@ -13,9 +13,9 @@
 #include <stddef.h>
 
 typedef struct lw_outline {
-  const char *geojson;  /* normalised geometry (Polygon or MultiPolygon), in the arena */
-  double area_m2;       /* islands taken out */
-  double perimeter_m;   /* outer shores and islands */
+  const char *geojson;                      /* normalised geometry (Polygon or MultiPolygon), in the arena */
+  double area_m2;                           /* islands taken out */
+  double perimeter_m;                       /* outer shores and islands */
   double centre_longitude, centre_latitude; /* a point inside the largest part */
   double west, south, east, north;
   size_t parts, islands, points;

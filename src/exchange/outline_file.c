@@ -30,8 +30,7 @@ static lw_status check_readable(const char *path, lw_error *err)
   if (stat(path, &info) != 0 || access(path, R_OK) != 0) {
     return lw_fail(err, LW_NOT_FOUND, "%s could not be opened: %s; check the path", path, strerror(errno));
   }
-  return S_ISREG(info.st_mode) ? LW_OK
-                               : lw_fail(err, LW_INVALID, "%s is not a file; name a file", path);
+  return S_ISREG(info.st_mode) ? LW_OK : lw_fail(err, LW_INVALID, "%s is not a file; name a file", path);
 }
 
 static lw_status read_through_program(lw_outline *out, const char *path, const char *geo_program,
@@ -67,7 +66,8 @@ lw_status lw_outline_read(lw_outline *out, const char *path, const char *geo_pro
   if (!ends_with_one_of(path, direct, sizeof direct / sizeof *direct)) {
     return lw_fail(err, LW_INVALID,
                    "%s: the file's ending does not tell its format; outlines are read from .geojson, .json, "
-                   ".kml, .gpx, .shp and .gpkg", path);
+                   ".kml, .gpx, .shp and .gpkg",
+                   path);
   }
   char *text = NULL;
   size_t length = 0;

@@ -22,8 +22,7 @@ static lw_status write_feature(lw_text *out, const lw_outline_feature *feature, 
   if (feature->area_m2.known) {
     char number[LW_NUMBER_MAX];
     if (!isfinite(feature->area_m2.value)) {
-      return lw_fail(err, LW_INVALID, "the area of '%s' is not a number",
-                     lw_excerpt(feature->name, excerpt));
+      return lw_fail(err, LW_INVALID, "the area of '%s' is not a number", lw_excerpt(feature->name, excerpt));
     }
     lw_text_addf(out, ",\"area_m2\":%s", lw_number_text(feature->area_m2.value, number));
   }
@@ -31,8 +30,7 @@ static lw_status write_feature(lw_text *out, const lw_outline_feature *feature, 
   return LW_OK;
 }
 
-lw_status lw_outline_collection(lw_text *out, const lw_outline_feature *features, size_t count,
-                                lw_error *err)
+lw_status lw_outline_collection(lw_text *out, const lw_outline_feature *features, size_t count, lw_error *err)
 {
   lw_text_add(out, "{\"type\":\"FeatureCollection\",\"features\":[");
   for (size_t i = 0; i < count; i++) {

@@ -19,7 +19,7 @@ typedef struct lw_outline_feature {
 
 /* Adds the whole collection to `out`. LW_INVALID for a name that is not UTF-8 and an area that is not
  * finite; LW_MEMORY when `out` is full. */
-LW_MUST_CHECK lw_status lw_outline_collection(lw_text *out, const lw_outline_feature *features,
-                                              size_t count, lw_error *err);
+LW_MUST_CHECK lw_status lw_outline_collection(lw_text *out, const lw_outline_feature *features, size_t count,
+                                              lw_error *err);
 
 #endif

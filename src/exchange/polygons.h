@@ -18,11 +18,11 @@ typedef struct lw_polygons_size {
  * Polygons that only share shore are joined (the list is replaced); polygons that overlap are
  * refused, because one of them may be an island. `name` is for messages. */
 LW_MUST_CHECK lw_status lw_polygons_check(lw_ring_list *polygons, const char *name, lw_arena *arena,
-                                       lw_error *err);
+                                          lw_error *err);
 
 /* A point inside polygon `group` of a checked list. */
 LW_MUST_CHECK lw_status lw_polygons_inside(const lw_ring_list *polygons, size_t group, double out[2],
-                                        lw_error *err);
+                                           lw_error *err);
 
 /* Measures a checked list and turns its rings as RFC 7946 wants them: outer counter-clockwise,
  * islands clockwise. */
@@ -33,6 +33,6 @@ LW_MUST_CHECK lw_status lw_polygons_measure(lw_ring_list *polygons, lw_polygons_
  * pieces are strung together and closed, unless the gaps (between pieces, and from the end back to
  * the start) are together more than 5 % of the walk. */
 LW_MUST_CHECK lw_status lw_polygons_from_lines(const lw_ring_list *lines, lw_ring_list *out, const char *name,
-                                       lw_arena *arena, lw_error *err);
+                                               lw_arena *arena, lw_error *err);
 
 #endif

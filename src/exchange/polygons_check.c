@@ -141,7 +141,8 @@ static lw_status take_joined(const lw_geos_session *s, const GEOSGeometry *whole
 }
 
 /* Joins polygons that only share shore; `invalid` is what check_valid said of them together. */
-static lw_status join(const lw_geos_session *s, const GEOSGeometry *multi, lw_status invalid, lw_ring_list *polygons)
+static lw_status join(const lw_geos_session *s, const GEOSGeometry *multi, lw_status invalid,
+                      lw_ring_list *polygons)
 {
   GEOSGeometry *whole = unite(s, multi, polygons);
   lw_status status = invalid;

@@ -53,8 +53,7 @@ typedef struct walk_length {
   double walked_m, gaps_m;
 } walk_length;
 
-static lw_status measure_walk(const lw_ring_list *lines, const lw_ring *ring, walk_length *out,
-                              lw_error *err)
+static lw_status measure_walk(const lw_ring_list *lines, const lw_ring *ring, walk_length *out, lw_error *err)
 {
   const lw_proj *proj = NULL;
   lw_status status = lw_proj_open(&proj, err);
@@ -157,8 +156,8 @@ static lw_status add_ring(lw_ring_list *out, const lw_ring *line, bool hole, con
   return LW_OK;
 }
 
-static lw_status take_closed(const lw_ring_list *lines, lw_ring_list *out, const char *name,
-                             lw_arena *arena, lw_error *err)
+static lw_status take_closed(const lw_ring_list *lines, lw_ring_list *out, const char *name, lw_arena *arena,
+                             lw_error *err)
 {
   *out = (lw_ring_list){0};
   lw_status status = LW_OK;
@@ -181,8 +180,8 @@ static lw_status take_closed(const lw_ring_list *lines, lw_ring_list *out, const
   return status;
 }
 
-lw_status lw_polygons_from_lines(const lw_ring_list *lines, lw_ring_list *out, const char *name, lw_arena *arena,
-                         lw_error *err)
+lw_status lw_polygons_from_lines(const lw_ring_list *lines, lw_ring_list *out, const char *name,
+                                 lw_arena *arena, lw_error *err)
 {
   return all_closed(lines) ? take_closed(lines, out, name, arena, err)
                            : close_walk(lines, out, name, arena, err);

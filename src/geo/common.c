@@ -99,8 +99,7 @@ bool geo_limit_self(bool writes)
 {
   const rlim_t mib = 1024 * 1024;
   return limit(RLIMIT_CPU, 20) && limit(RLIMIT_CORE, 0) && limit(RLIMIT_NOFILE, 64) &&
-         limit(RLIMIT_FSIZE, writes ? 256 * mib : mib) &&
-         (GEO_SANITIZED || limit(RLIMIT_AS, 2048 * mib));
+         limit(RLIMIT_FSIZE, writes ? 256 * mib : mib) && (GEO_SANITIZED || limit(RLIMIT_AS, 2048 * mib));
 }
 
 OGRSpatialReferenceH geo_wgs84(void)

@@ -17,9 +17,11 @@ static const char usage[] =
 static void configure(void)
 {
   static const char *const options[][2] = {
-      {"GDAL_DRIVER_PATH", "disable"}, {"GDAL_HTTP_TIMEOUT", "1"},   {"CPL_CURL_ENABLE_VSIMEM", "NO"},
-      {"OGR_SQLITE_LOAD_EXTENSIONS", "NO"}, {"GDAL_NUM_THREADS", "1"}, {"PROJ_NETWORK", "OFF"},
-      {"SHAPE_RESTORE_SHX", "NO"},     {"OGR_GEOJSON_MAX_OBJ_SIZE", "64"}, {"GDAL_CACHEMAX", "16"},
+      {"GDAL_DRIVER_PATH", "disable"},  {"GDAL_HTTP_TIMEOUT", "1"},
+      {"CPL_CURL_ENABLE_VSIMEM", "NO"}, {"OGR_SQLITE_LOAD_EXTENSIONS", "NO"},
+      {"GDAL_NUM_THREADS", "1"},        {"PROJ_NETWORK", "OFF"},
+      {"SHAPE_RESTORE_SHX", "NO"},      {"OGR_GEOJSON_MAX_OBJ_SIZE", "64"},
+      {"GDAL_CACHEMAX", "16"},
   };
   for (size_t i = 0; i < sizeof options / sizeof *options; i++) {
     CPLSetConfigOption(options[i][0], options[i][1]);

@@ -103,7 +103,8 @@ static int print_geometry(reading *r, OGRGeometryH geometry)
     return geo_complain(GEO_REFUSED, "%s: a geometry cannot be written as GeoJSON (%s)", r->path,
                         geo_last_words());
   }
-  (void)printf("%s{\"type\":\"Feature\",\"properties\":null,\"geometry\":%s}", r->written ? ",\n" : "\n", json);
+  (void)printf("%s{\"type\":\"Feature\",\"properties\":null,\"geometry\":%s}", r->written ? ",\n" : "\n",
+               json);
   CPLFree(json);
   r->written++;
   return GEO_OK;
@@ -114,7 +115,8 @@ static int take_geometry(reading *r, OGRGeometryH geometry)
 {
   r->positions += geo_count_positions(geometry);
   if (r->positions > GEO_POSITIONS) {
-    return geo_complain(GEO_REFUSED, "%s: it holds more than %d positions; simplify it", r->path, GEO_POSITIONS);
+    return geo_complain(GEO_REFUSED, "%s: it holds more than %d positions; simplify it", r->path,
+                        GEO_POSITIONS);
   }
   OGR_G_FlattenTo2D(geometry);
   if (!all_finite(geometry)) {
@@ -124,7 +126,8 @@ static int take_geometry(reading *r, OGRGeometryH geometry)
   if (r->guessed && !looks_like_degrees(geometry)) {
     return geo_complain(GEO_REFUSED,
                         "%s: it names no coordinate system, and its numbers are not degrees; keep the .prj "
-                        "file beside it, or export it in longitude and latitude (WGS 84)", r->path);
+                        "file beside it, or export it in longitude and latitude (WGS 84)",
+                        r->path);
   }
   if (r->to_wgs84 && (OGR_G_Transform(geometry, r->to_wgs84) != OGRERR_NONE || !all_finite(geometry))) {
     return geo_complain(GEO_REFUSED, "%s: its positions do not fit its coordinate system (%s)", r->path,
@@ -144,7 +147,8 @@ static int take_feature(reading *r, OGRFeatureH feature)
     return GEO_OK;
   }
   if (geo_count_positions(geometry) > GEO_POSITIONS) {
-    return geo_complain(GEO_REFUSED, "%s: it holds more than %d positions; simplify it", r->path, GEO_POSITIONS);
+    return geo_complain(GEO_REFUSED, "%s: it holds more than %d positions; simplify it", r->path,
+                        GEO_POSITIONS);
   }
   OGRGeometryH straight = OGR_G_GetLinearGeometry(geometry, 0, NULL); /* arcs to short lines */
   if (!straight || !is_shore(straight)) {
@@ -225,7 +229,8 @@ static int take_layers(reading *r, GDALDatasetH file)
   }
   (void)printf("\n]}\n");
   if (code == GEO_OK && r->written == 0) {
-    code = geo_complain(GEO_REFUSED, "%s: it holds no polygon and no line; draw the shore as a polygon", r->path);
+    code = geo_complain(GEO_REFUSED, "%s: it holds no polygon and no line; draw the shore as a polygon",
+                        r->path);
   }
   if (code == GEO_OK && (fflush(stdout) != 0 || ferror(stdout))) {
     code = geo_complain(GEO_FAILED, "standard output could not be written");
@@ -245,7 +250,8 @@ int geo_outline(const char *path)
   }
   reading r = {.path = path, .wgs84 = geo_wgs84()};
   if (!r.wgs84) {
-    return geo_complain(GEO_FAILED, "the table of coordinate systems (proj.db) is missing; install PROJ's data");
+    return geo_complain(GEO_FAILED,
+                        "the table of coordinate systems (proj.db) is missing; install PROJ's data");
   }
   GDALDatasetH file = open_file(path, format);
   code = file ? take_layers(&r, file) : refuse_unreadable(path, format);

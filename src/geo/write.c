@@ -116,7 +116,8 @@ static int write_feature(writing *w, OGRFeatureH from)
                         source ? OGR_G_GetGeometryName(source) : "features without a place");
   }
   if (geo_count_positions(source) > GEO_POSITIONS || w->written >= GEO_FEATURES) {
-    return geo_complain(GEO_REFUSED, "the GeoJSON holds more than %d positions in a feature or more than %d features",
+    return geo_complain(GEO_REFUSED,
+                        "the GeoJSON holds more than %d positions in a feature or more than %d features",
                         GEO_POSITIONS, GEO_FEATURES);
   }
   bool split = w->one_polygon_each && wkbFlatten(OGR_G_GetGeometryType(source)) == wkbMultiPolygon;
@@ -145,8 +146,10 @@ static bool make_layer(writing *w, GDALDatasetH file)
   const char *kind = w->format->kind;
   bool gpx = strcmp(kind, "gpx") == 0;
   bool kml = strcmp(kind, "kml") == 0;
-  OGRwkbGeometryType type = gpx ? wkbMultiLineString : strcmp(kind, "gpkg") == 0 ? wkbMultiPolygon
-                            : kml ? wkbUnknown : wkbPolygon;
+  OGRwkbGeometryType type = gpx                         ? wkbMultiLineString
+                            : strcmp(kind, "gpkg") == 0 ? wkbMultiPolygon
+                            : kml                       ? wkbUnknown
+                                                        : wkbPolygon;
   w->name_field = kml ? "Name" : "name";
   w->with_area = !gpx;
   w->one_polygon_each = gpx;
@@ -221,7 +224,8 @@ int geo_write(const char *kind, const char *path)
     return geo_complain(GEO_FAILED, "the GeoJSON could not be taken in");
   }
   GDALDatasetH input = open_input(data, length);
-  code = input ? create(&w, input) : geo_complain(GEO_REFUSED, "standard input is not GeoJSON (%s)", geo_last_words());
+  code = input ? create(&w, input)
+               : geo_complain(GEO_REFUSED, "standard input is not GeoJSON (%s)", geo_last_words());
   if (input) {
     GDALClose(input);
   }

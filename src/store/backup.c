@@ -33,8 +33,10 @@ static lw_status look_through(lw_store *copy, lw_error *err)
     const char *finding = NULL;
     status = lw_integrity_read(copy, stmt, &finding, err);
     if (status == LW_OK && finding) {
-      status = lw_fail(err, LW_CORRUPT, "the copy of the store is damaged (%.200s), and so may be the "
-                       "store: run the check on it; no backup was written", finding);
+      status = lw_fail(err, LW_CORRUPT,
+                       "the copy of the store is damaged (%.200s), and so may be the "
+                       "store: run the check on it; no backup was written",
+                       finding);
     }
   }
   (void)sqlite3_finalize(stmt);

@@ -15,8 +15,10 @@ typedef struct reader {
 
 static lw_status fail_json(const reader *in, const char *expected)
 {
-  return lw_fail(in->err, LW_CORRUPT, "the body of the version is not a JSON object: %s expected at "
-                 "'%.20s'", expected, in->at);
+  return lw_fail(in->err, LW_CORRUPT,
+                 "the body of the version is not a JSON object: %s expected at "
+                 "'%.20s'",
+                 expected, in->at);
 }
 
 static void skip_space(reader *in)
@@ -177,8 +179,8 @@ static lw_status read_date(reader *in, const char *name, lw_day *out)
   const char *text = NULL;
   lw_status status = read_string(in, &text);
   if (status == LW_OK && lw_date_parse(out, name, text, NULL) != LW_OK) {
-    status = lw_fail(in->err, LW_CORRUPT, "%s in the body is '%.40s', not a date such as 2026-04-15",
-                     name, text);
+    status =
+        lw_fail(in->err, LW_CORRUPT, "%s in the body is '%.40s', not a date such as 2026-04-15", name, text);
   }
   return status;
 }
@@ -244,8 +246,7 @@ static lw_status read_member(reader *in, lw_kind_id kind, void *kept, uint64_t *
   return read_value(in, column, lw_member_of(kept, column));
 }
 
-lw_status lw_body_read(lw_kind_id kind, const char *body, lw_arena *arena, void *kept,
-                       lw_error *err)
+lw_status lw_body_read(lw_kind_id kind, const char *body, lw_arena *arena, void *kept, lw_error *err)
 {
   reader in = {body, arena, err};
   uint64_t seen = 0;

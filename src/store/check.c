@@ -92,7 +92,7 @@ static lw_status on_foreign_key(lw_inspection *of, sqlite3_stmt *stmt)
   const char *table = lw_sql_text(stmt, 0);
   const char *parent = lw_sql_text(stmt, 2);
   return lw_problem(of, "%s %lld refers to a %s that is not there", table ? table : "record",
-                 (long long)sqlite3_column_int64(stmt, 1), parent ? parent : "record");
+                    (long long)sqlite3_column_int64(stmt, 1), parent ? parent : "record");
 }
 
 static lw_status check_file(lw_inspection *of)
@@ -120,12 +120,10 @@ static lw_status on_outline(lw_inspection *of, sqlite3_stmt *stmt)
     return status;
   }
   lw_outline_digest(geojson, strlen(geojson), digest);
-  return strcmp(digest, kept) == 0 ? LW_OK
-                                   : lw_problem(of, "the outline %.16s... was altered", kept);
+  return strcmp(digest, kept) == 0 ? LW_OK : lw_problem(of, "the outline %.16s... was altered", kept);
 }
 
-static lw_status check_outline_of(lw_inspection *of, sqlite3_stmt *stmt, lw_kind_id kind,
-                                  const char *digest)
+static lw_status check_outline_of(lw_inspection *of, sqlite3_stmt *stmt, lw_kind_id kind, const char *digest)
 {
   sqlite3_stmt *exists = NULL;
   int64_t there = 0;
@@ -134,11 +132,10 @@ static lw_status check_outline_of(lw_inspection *of, sqlite3_stmt *stmt, lw_kind
     lw_sql_bind_text(exists, 1, digest);
     status = lw_sql_number(of->store, exists, &there, checking, of->err);
   }
-  return status != LW_OK || there
-             ? status
-             : lw_problem(of, "version %d of %s %lld has an outline that is missing",
-                          sqlite3_column_int(stmt, 2), lw_kinds[kind].name,
-                          (long long)sqlite3_column_int64(stmt, 1));
+  return status != LW_OK || there ? status
+                                  : lw_problem(of, "version %d of %s %lld has an outline that is missing",
+                                               sqlite3_column_int(stmt, 2), lw_kinds[kind].name,
+                                               (long long)sqlite3_column_int64(stmt, 1));
 }
 
 /* A version whose body names an outline. Bodies that cannot be read are told by the digests. */
@@ -153,15 +150,11 @@ static lw_status on_version_with_outline(lw_inspection *of, sqlite3_stmt *stmt)
     status = lw_sql_read(stmt, 3, &body, of->err);
   }
   lw_kind_id kind = status == LW_OK ? lw_kind_find(name) : LW_KIND_COUNT;
-  const lw_column *column =
-      kind == LW_KIND_COUNT ? NULL : lw_kind_column(&lw_kinds[kind], "outline");
+  const lw_column *column = kind == LW_KIND_COUNT ? NULL : lw_kind_column(&lw_kinds[kind], "outline");
   if (column) {
     lw_status readable = lw_body_read(kind, body, scratch, &kept, of->err);
-    const char *digest =
-        readable == LW_OK ? *(const char *const *)lw_member(&kept, column) : NULL;
-    status = readable == LW_MEMORY ? readable
-             : digest              ? check_outline_of(of, stmt, kind, digest)
-                                   : LW_OK;
+    const char *digest = readable == LW_OK ? *(const char *const *)lw_member(&kept, column) : NULL;
+    status = readable == LW_MEMORY ? readable : digest ? check_outline_of(of, stmt, kind, digest) : LW_OK;
   }
   lw_arena_free(scratch);
   return status;
@@ -170,11 +163,11 @@ static lw_status on_version_with_outline(lw_inspection *of, sqlite3_stmt *stmt)
 static lw_status check_outlines(lw_inspection *of)
 {
   lw_status status = each_row(of, "SELECT digest, geojson FROM outline", on_outline);
-  return status == LW_OK
-             ? each_row(of, "SELECT kind, record, version, body FROM record_version "
-                            "WHERE instr(body, '\"outline\":') > 0",
-                        on_version_with_outline)
-             : status;
+  return status == LW_OK ? each_row(of,
+                                    "SELECT kind, record, version, body FROM record_version "
+                                    "WHERE instr(body, '\"outline\":') > 0",
+                                    on_version_with_outline)
+                         : status;
 }
 
 /* ---- changes and versions ---- */
@@ -191,8 +184,10 @@ static lw_status check_change(lw_inspection *of, lw_id change, const void *store
     return status;
   }
   if (!stored || length != LW_DIGEST_BYTES || memcmp(stored, digest, LW_DIGEST_BYTES) != 0) {
-    return lw_problem(of, "change %lld does not match its digest: it, the change before it or what it "
-                   "wrote was altered outside Lakeward", (long long)change);
+    return lw_problem(of,
+                      "change %lld does not match its digest: it, the change before it or what it "
+                      "wrote was altered outside Lakeward",
+                      (long long)change);
   }
   return LW_OK;
 }
@@ -203,7 +198,7 @@ static lw_status on_change(lw_inspection *of, sqlite3_stmt *stmt)
   of->report->changes++;
   if (change != (lw_id)of->report->changes) {
     lw_status status = lw_problem(of, "change %zu is missing: the history goes on with change %lld",
-                               of->report->changes, (long long)change);
+                                  of->report->changes, (long long)change);
     of->report->changes = change > 0 ? (size_t)change : of->report->changes;
     return status; /* its digest cannot be told without the one before it */
   }
@@ -212,8 +207,7 @@ static lw_status on_change(lw_inspection *of, sqlite3_stmt *stmt)
 
 static lw_status check_changes(lw_inspection *of)
 {
-  return each_row(of, "SELECT id, at, who, why, action, undoes, digest FROM change ORDER BY id",
-                  on_change);
+  return each_row(of, "SELECT id, at, who, why, action, undoes, digest FROM change ORDER BY id", on_change);
 }
 
 static lw_status on_version(lw_inspection *of, sqlite3_stmt *stmt)
@@ -228,18 +222,19 @@ static lw_status on_version(lw_inspection *of, sqlite3_stmt *stmt)
   if (lw_kind_find(kind) == LW_KIND_COUNT) {
     return lw_problem(of, "'%.40s' %lld is of no known kind", kind, (long long)record);
   }
-  if (sqlite3_column_int64(stmt, 2) != 1 ||
-      sqlite3_column_int64(stmt, 3) != sqlite3_column_int64(stmt, 4)) {
+  if (sqlite3_column_int64(stmt, 2) != 1 || sqlite3_column_int64(stmt, 3) != sqlite3_column_int64(stmt, 4)) {
     return lw_problem(of, "the versions of %s %lld do not run from 1 to their number", kind,
-                   (long long)record);
+                      (long long)record);
   }
   return LW_OK;
 }
 
 static lw_status check_versions(lw_inspection *of)
 {
-  return each_row(of, "SELECT kind, record, min(version), max(version), count(*) "
-                      "FROM record_version GROUP BY kind, record", on_version);
+  return each_row(of,
+                  "SELECT kind, record, min(version), max(version), count(*) "
+                  "FROM record_version GROUP BY kind, record",
+                  on_version);
 }
 
 /* ---- all together ---- */
@@ -260,15 +255,14 @@ static lw_status run(lw_inspection *of, lw_status (*part)(lw_inspection *))
 
 static lw_status run_all(lw_inspection *of)
 {
-  static lw_status (*const parts[])(lw_inspection *) = {
-      check_file, check_references, check_changes, check_versions, lw_check_records, check_outlines};
+  static lw_status (*const parts[])(lw_inspection *) = {check_file,     check_references, check_changes,
+                                                        check_versions, lw_check_records, check_outlines};
   lw_status status = LW_OK;
   for (size_t i = 0; i < sizeof parts / sizeof parts[0] && status == LW_OK; i++) {
     status = run(of, parts[i]);
   }
   if (status == LW_OK && of->hidden) {
-    of->problems[of->report->problem_count] =
-        lw_arena_format(of->arena, "and %zu more", of->hidden);
+    of->problems[of->report->problem_count] = lw_arena_format(of->arena, "and %zu more", of->hidden);
     status = of->problems[of->report->problem_count++] ? LW_OK : lw_fail_memory(of->err);
   }
   return status;
@@ -278,8 +272,11 @@ lw_status lw_store_check(lw_store *store, lw_arena *arena, lw_check_report *out,
 {
   bool own = false;
   *out = (lw_check_report){0};
-  lw_inspection of = {.store = store, .arena = arena, .report = out, .err = err,
-                   .problems = LW_NEW(arena, const char *, MOST_PROBLEMS + 1)};
+  lw_inspection of = {.store = store,
+                      .arena = arena,
+                      .report = out,
+                      .err = err,
+                      .problems = LW_NEW(arena, const char *, MOST_PROBLEMS + 1)};
   if (!of.problems) {
     return lw_fail_memory(err);
   }

@@ -48,8 +48,7 @@ static lw_status compare_live(comparison *work, sqlite3_stmt *rows, sqlite3_stmt
   }
   lw_body_write(&work->live, work->kind, &kept);
   const char *body = NULL;
-  status = work->live.failed ? lw_fail_memory(work->of->err)
-                             : lw_sql_read(versions, 2, &body, work->of->err);
+  status = work->live.failed ? lw_fail_memory(work->of->err) : lw_sql_read(versions, 2, &body, work->of->err);
   if (status == LW_OK) {
     status = same_record(work, body, &same);
   }
@@ -77,11 +76,9 @@ static lw_status merge(comparison *work, sqlite3_stmt *rows, sqlite3_stmt *versi
     if (live < known) {
       status = lw_problem(of, "%s %lld has no history", name, (long long)live);
     } else if (live > known && !removed) {
-      status = lw_problem(of, "%s %lld is in the history but not among the records", name,
-                       (long long)known);
+      status = lw_problem(of, "%s %lld is in the history but not among the records", name, (long long)known);
     } else if (live == known && removed) {
-      status = lw_problem(of, "%s %lld was removed but is still among the records", name,
-                       (long long)live);
+      status = lw_problem(of, "%s %lld was removed but is still among the records", name, (long long)live);
     } else if (live == known) {
       status = compare_live(work, rows, versions);
     }
@@ -100,8 +97,11 @@ static lw_status compare_kind(lw_inspection *of, lw_kind_id kind)
 {
   sqlite3_stmt *rows = NULL;
   sqlite3_stmt *versions = NULL;
-  comparison work = {.of = of, .kind = kind, .scratch = lw_arena_new(0),
-                     .live = LW_TEXT(LW_BODY_MAX), .latest = LW_TEXT(LW_BODY_MAX)};
+  comparison work = {.of = of,
+                     .kind = kind,
+                     .scratch = lw_arena_new(0),
+                     .live = LW_TEXT(LW_BODY_MAX),
+                     .latest = LW_TEXT(LW_BODY_MAX)};
   lw_status status = work.scratch ? LW_OK : lw_fail_memory(of->err);
   if (status == LW_OK) {
     status = lw_sql_of_kind(of->store, kind, LW_SQL_ALL, &rows, of->err);

@@ -59,8 +59,7 @@ static lw_status add_change(lw_store *store, lw_id change, hash *state, lw_error
   (void)sqlite3_bind_int64(stmt, 1, change);
   status = lw_sql_step(store, stmt, &row, "read a change", err);
   if (!row) {
-    return status != LW_OK ? status
-                           : lw_fail(err, LW_CORRUPT, "change %lld is missing", (long long)change);
+    return status != LW_OK ? status : lw_fail(err, LW_CORRUPT, "change %lld is missing", (long long)change);
   }
   add_number(state, change);
   for (int column = 0; column < 4 && status == LW_OK; column++) { /* at, who, why, action */
@@ -73,11 +72,11 @@ static lw_status add_change(lw_store *store, lw_id change, hash *state, lw_error
 
 static lw_status add_version(hash *state, sqlite3_stmt *stmt, lw_error *err)
 {
-  lw_status status = add_column(state, stmt, 0, err);       /* kind */
-  add_number(state, sqlite3_column_int64(stmt, 1));         /* record */
-  add_number(state, sqlite3_column_int64(stmt, 2));         /* version */
-  add_number(state, sqlite3_column_int64(stmt, 3));         /* removed */
-  return status == LW_OK ? add_column(state, stmt, 4, err)  /* body */
+  lw_status status = add_column(state, stmt, 0, err);      /* kind */
+  add_number(state, sqlite3_column_int64(stmt, 1));        /* record */
+  add_number(state, sqlite3_column_int64(stmt, 2));        /* version */
+  add_number(state, sqlite3_column_int64(stmt, 3));        /* removed */
+  return status == LW_OK ? add_column(state, stmt, 4, err) /* body */
                          : status;
 }
 
@@ -100,8 +99,7 @@ static lw_status add_versions(lw_store *store, lw_id change, hash *state, lw_err
   return status;
 }
 
-lw_status lw_digest_change(lw_store *store, lw_id change,
-                           const unsigned char before[LW_DIGEST_BYTES],
+lw_status lw_digest_change(lw_store *store, lw_id change, const unsigned char before[LW_DIGEST_BYTES],
                            unsigned char out[LW_DIGEST_BYTES], lw_error *err)
 {
   static const char purpose[] = "lakeward change 1";
@@ -117,8 +115,7 @@ lw_status lw_digest_change(lw_store *store, lw_id change,
   return status;
 }
 
-lw_status lw_digest_stored(lw_store *store, lw_id change, unsigned char out[LW_DIGEST_BYTES],
-                           lw_error *err)
+lw_status lw_digest_stored(lw_store *store, lw_id change, unsigned char out[LW_DIGEST_BYTES], lw_error *err)
 {
   memset(out, 0, LW_DIGEST_BYTES);
   if (change == 0) {
@@ -133,9 +130,9 @@ lw_status lw_digest_stored(lw_store *store, lw_id change, unsigned char out[LW_D
   (void)sqlite3_bind_int64(stmt, 1, change);
   status = lw_sql_step(store, stmt, &row, "read a change", err);
   if (!row) {
-    return status != LW_OK ? status
-                           : lw_fail(err, LW_CORRUPT, "change %lld is missing; go back to a backup",
-                                     (long long)change);
+    return status != LW_OK
+               ? status
+               : lw_fail(err, LW_CORRUPT, "change %lld is missing; go back to a backup", (long long)change);
   }
   const void *bytes = sqlite3_column_blob(stmt, 5);
   if (bytes && sqlite3_column_bytes(stmt, 5) == LW_DIGEST_BYTES) {

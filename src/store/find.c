@@ -62,8 +62,8 @@ static void add_name(lw_text *list, const char *name, size_t *count)
   (*count)++;
 }
 
-static lw_status fail_no_name(lw_store *store, lw_kind_id kind, const char *wanted,
-                              lw_arena *arena, lw_error *err)
+static lw_status fail_no_name(lw_store *store, lw_kind_id kind, const char *wanted, lw_arena *arena,
+                              lw_error *err)
 {
   char *records = NULL;
   size_t count = 0;
@@ -77,8 +77,7 @@ static lw_status fail_no_name(lw_store *store, lw_kind_id kind, const char *want
   size_t near_count = 0;
   size_t all_count = 0;
   for (size_t i = 0; i < count; i++) {
-    const char *name =
-        *(const char *const *)lw_member(records + i * lw_kinds[kind].size, column);
+    const char *name = *(const char *const *)lw_member(records + i * lw_kinds[kind].size, column);
     add_name(&all, name, &all_count);
     if (comes_near(name, wanted)) {
       add_name(&near, name, &near_count);
@@ -88,22 +87,24 @@ static lw_status fail_no_name(lw_store *store, lw_kind_id kind, const char *want
   bool clean = lw_text_is_clean(wanted, strlen(wanted));
   const char *seen = clean ? wanted : "(not text)";
   if (near_count) {
-    status = lw_fail(err, LW_NOT_FOUND, "there is no %s named '%.80s'; did you mean %.400s?", word,
-                     seen, lw_text_view(&near));
+    status = lw_fail(err, LW_NOT_FOUND, "there is no %s named '%.80s'; did you mean %.400s?", word, seen,
+                     lw_text_view(&near));
   } else if (all_count) {
     status = lw_fail(err, LW_NOT_FOUND, "there is no %s named '%.80s'; there are %.400s", word, seen,
                      lw_text_view(&all));
   } else {
-    status = lw_fail(err, LW_NOT_FOUND, "there is no %s named '%.80s'; there are no %s yet: add one "
-                     "first", word, seen, lw_kinds[kind].plural);
+    status = lw_fail(err, LW_NOT_FOUND,
+                     "there is no %s named '%.80s'; there are no %s yet: add one "
+                     "first",
+                     word, seen, lw_kinds[kind].plural);
   }
   lw_text_free(&near);
   lw_text_free(&all);
   return status;
 }
 
-static lw_status find(lw_store *store, lw_kind_id kind, const char *name, lw_arena *arena,
-                      void *record, lw_error *err)
+static lw_status find(lw_store *store, lw_kind_id kind, const char *name, lw_arena *arena, void *record,
+                      lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool found = false;
@@ -130,8 +131,8 @@ lw_status lw_store_find_water(lw_store *store, const char *name, lw_arena *arena
   return find(store, LW_KIND_WATER, name, arena, out, err);
 }
 
-lw_status lw_store_find_material(lw_store *store, const char *name, lw_arena *arena,
-                                 lw_material *out, lw_error *err)
+lw_status lw_store_find_material(lw_store *store, const char *name, lw_arena *arena, lw_material *out,
+                                 lw_error *err)
 {
   return find(store, LW_KIND_MATERIAL, name, arena, out, err);
 }

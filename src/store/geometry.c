@@ -55,8 +55,8 @@ static bool walk_number_or_word(walker *in)
   double number = 0;
   const char *end = NULL;
   size_t length = strspn(in->at, "+-.0123456789eE");
-  bool good = length > 0 && *in->at != '+' && lw_read_number(in->at, false, &number, &end) &&
-              end == in->at + length;
+  bool good =
+      length > 0 && *in->at != '+' && lw_read_number(in->at, false, &number, &end) && end == in->at + length;
   in->at = good ? end : in->at;
   return good;
 }
@@ -155,8 +155,10 @@ static lw_status fail_place(const walker *in, lw_error *err)
       start = p + 1;
     }
   }
-  return lw_fail(err, LW_INVALID, "the outline is not JSON (line %ld, byte %ld); give a GeoJSON "
-                 "geometry", line, (long)(in->at - start) + 1);
+  return lw_fail(err, LW_INVALID,
+                 "the outline is not JSON (line %ld, byte %ld); give a GeoJSON "
+                 "geometry",
+                 line, (long)(in->at - start) + 1);
 }
 
 lw_status lw_outline_check(const char *geojson, lw_error *err)
@@ -166,18 +168,21 @@ lw_status lw_outline_check(const char *geojson, lw_error *err)
   bool type = false;
   bool coordinates = false;
   if (length > LW_OUTLINE_MAX) {
-    return lw_fail(err, LW_LIMIT, "the outline is %zu bytes long; at most %d are kept: use fewer "
-                   "points", length, LW_OUTLINE_MAX);
+    return lw_fail(err, LW_LIMIT,
+                   "the outline is %zu bytes long; at most %d are kept: use fewer "
+                   "points",
+                   length, LW_OUTLINE_MAX);
   }
   if (!lw_text_is_clean(geojson, length)) {
-    return lw_fail(err, LW_INVALID, "the outline holds bytes that are not text (UTF-8); export it "
+    return lw_fail(err, LW_INVALID,
+                   "the outline holds bytes that are not text (UTF-8); export it "
                    "again as GeoJSON");
   }
   if (!walk_geometry(&in, &type, &coordinates)) {
     return fail_place(&in, err);
   }
-  return type && coordinates
-             ? LW_OK
-             : lw_fail(err, LW_INVALID, "the outline is not a GeoJSON geometry with a type and "
-                       "coordinates; give a Polygon or MultiPolygon");
+  return type && coordinates ? LW_OK
+                             : lw_fail(err, LW_INVALID,
+                                       "the outline is not a GeoJSON geometry with a type and "
+                                       "coordinates; give a Polygon or MultiPolygon");
 }

@@ -46,14 +46,15 @@ static lw_status count_changes(lw_store *store, lw_id *out, lw_error *err)
     status = lw_sql_number(store, stmt, &rows, reading, err);
   }
   if (status == LW_OK && rows != *out) {
-    status = lw_fail(err, LW_CORRUPT, "the history holds %lld changes but the last is number %lld; "
-                     "run the check", (long long)rows, (long long)*out);
+    status = lw_fail(err, LW_CORRUPT,
+                     "the history holds %lld changes but the last is number %lld; "
+                     "run the check",
+                     (long long)rows, (long long)*out);
   }
   return status;
 }
 
-lw_status lw_undone_by(lw_store *store, lw_arena *arena, lw_id **out, lw_id *out_count,
-                       lw_error *err)
+lw_status lw_undone_by(lw_store *store, lw_arena *arena, lw_id **out, lw_id *out_count, lw_error *err)
 {
   lw_status status = count_changes(store, out_count, err);
   if (status != LW_OK) {
@@ -85,12 +86,13 @@ static lw_status read_instant(sqlite3_stmt *stmt, int column, lw_instant *out, l
   }
   return lw_instant_parse(out, "at", text, NULL) == LW_OK
              ? LW_OK
-             : lw_fail(err, LW_CORRUPT, "the history holds '%.40s' as the time of a change; run the "
-                       "check", text);
+             : lw_fail(err, LW_CORRUPT,
+                       "the history holds '%.40s' as the time of a change; run the "
+                       "check",
+                       text);
 }
 
-static lw_status read_entry(sqlite3_stmt *stmt, lw_arena *arena, lw_history_entry *out,
-                            lw_error *err)
+static lw_status read_entry(sqlite3_stmt *stmt, lw_arena *arena, lw_history_entry *out, lw_error *err)
 {
   out->undoes = sqlite3_column_int64(stmt, 4);
   lw_status status = read_instant(stmt, 0, &out->at, err);
@@ -103,8 +105,8 @@ static lw_status read_entry(sqlite3_stmt *stmt, lw_arena *arena, lw_history_entr
   return status == LW_OK ? lw_sql_copy(stmt, 3, arena, &out->action, err) : status;
 }
 
-lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, lw_id count,
-                        lw_arena *arena, lw_history_entry *out, lw_error *err)
+lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, lw_id count, lw_arena *arena,
+                        lw_history_entry *out, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool row = false;
@@ -118,8 +120,7 @@ lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, l
   }
   if (!row || change > count) {
     lw_sql_reset(stmt);
-    return lw_fail(err, LW_NOT_FOUND, "there is no change %lld; look at the history",
-                   (long long)change);
+    return lw_fail(err, LW_NOT_FOUND, "there is no change %lld; look at the history", (long long)change);
   }
   *out = (lw_history_entry){.change = change, .undone_by = undone_by[change]};
   status = read_entry(stmt, arena, out, err);
@@ -127,8 +128,8 @@ lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, l
   return status == LW_OK ? count_records(store, change, &out->records, err) : status;
 }
 
-static lw_status read_history(lw_store *store, size_t limit, lw_arena *arena,
-                              lw_history_entry **out, size_t *out_count, lw_error *err)
+static lw_status read_history(lw_store *store, size_t limit, lw_arena *arena, lw_history_entry **out,
+                              size_t *out_count, lw_error *err)
 {
   lw_id *undone_by = NULL;
   lw_id count = 0;
@@ -196,8 +197,8 @@ static lw_status grow(lw_version **versions, size_t count, size_t *capacity, lw_
   return LW_OK;
 }
 
-static lw_status read_versions(lw_store *store, sqlite3_stmt *stmt, lw_arena *arena,
-                               lw_version **versions, size_t *count, lw_error *err)
+static lw_status read_versions(lw_store *store, sqlite3_stmt *stmt, lw_arena *arena, lw_version **versions,
+                               size_t *count, lw_error *err)
 {
   size_t capacity = 0;
   bool row = false;
@@ -215,8 +216,8 @@ static lw_status read_versions(lw_store *store, sqlite3_stmt *stmt, lw_arena *ar
   return status;
 }
 
-lw_status lw_store_versions(lw_store *store, lw_kind_id kind, lw_id id, lw_arena *arena,
-                            lw_version **out, size_t *out_count, lw_error *err)
+lw_status lw_store_versions(lw_store *store, lw_kind_id kind, lw_id id, lw_arena *arena, lw_version **out,
+                            size_t *out_count, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   if (!lw_kind_known(kind)) {
@@ -232,8 +233,7 @@ lw_status lw_store_versions(lw_store *store, lw_kind_id kind, lw_id id, lw_arena
   *out_count = 0;
   status = read_versions(store, stmt, arena, &versions, out_count, err);
   if (status == LW_OK && *out_count == 0) {
-    status = lw_fail(err, LW_NOT_FOUND, "there never was a %s %lld", lw_kinds[kind].name,
-                     (long long)id);
+    status = lw_fail(err, LW_NOT_FOUND, "there never was a %s %lld", lw_kinds[kind].name, (long long)id);
   }
   if (status == LW_OK) {
     *out = LW_NEW(arena, lw_version, *out_count);

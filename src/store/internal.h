@@ -76,10 +76,10 @@ struct lw_store {
   char *path;
   sqlite3_stmt *of_kind[LW_KIND_COUNT][LW_KIND_SQL_COUNT];
   sqlite3_stmt *fixed[LW_FIXED_SQL_COUNT];
-  lw_id change;  /* the open change, 0 outside begin and commit */
-  size_t wrote;  /* versions in the open change */
+  lw_id change;    /* the open change, 0 outside begin and commit */
+  size_t wrote;    /* versions in the open change */
   bool keep_empty; /* an undo is recorded even when it wrote nothing */
-  bool broken;   /* a write stopped half way: only rollback is left */
+  bool broken;     /* a write stopped half way: only rollback is left */
 };
 
 /* ---- sql_text.c, sql.c ---- */
@@ -90,29 +90,24 @@ void lw_sql_write(lw_text *sql, const lw_kind *kind, lw_kind_sql which);
 
 /* The fault behind SQLite's result code, in the person's terms; `doing` completes "could not ...". */
 lw_status lw_sql_fail(lw_store *store, int code, const char *doing, lw_error *err);
-LW_MUST_CHECK lw_status lw_sql_run(lw_store *store, const char *sql, const char *doing,
-                                   lw_error *err);
-LW_MUST_CHECK lw_status lw_sql_prepare(lw_store *store, const char *sql, sqlite3_stmt **out,
-                                       lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_run(lw_store *store, const char *sql, const char *doing, lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_prepare(lw_store *store, const char *sql, sqlite3_stmt **out, lw_error *err);
 /* Prepared once a handle. The borrower resets them: lw_sql_done, lw_sql_number, lw_sql_reset. */
-LW_MUST_CHECK lw_status lw_sql_fixed(lw_store *store, lw_fixed_sql which, sqlite3_stmt **out,
-                                     lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_fixed(lw_store *store, lw_fixed_sql which, sqlite3_stmt **out, lw_error *err);
 LW_MUST_CHECK lw_status lw_sql_of_kind(lw_store *store, lw_kind_id kind, lw_kind_sql which,
                                        sqlite3_stmt **out, lw_error *err);
 /* Runs a statement that gives no rows. */
-LW_MUST_CHECK lw_status lw_sql_done(lw_store *store, sqlite3_stmt *stmt, const char *doing,
-                                    lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_done(lw_store *store, sqlite3_stmt *stmt, const char *doing, lw_error *err);
 /* The first column of the first row; 0 when there is none. */
-LW_MUST_CHECK lw_status lw_sql_number(lw_store *store, sqlite3_stmt *stmt, int64_t *out,
-                                      const char *doing, lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_number(lw_store *store, sqlite3_stmt *stmt, int64_t *out, const char *doing,
+                                      lw_error *err);
 /* One step: *row tells whether there is a row. Without one the statement is reset. */
-LW_MUST_CHECK lw_status lw_sql_step(lw_store *store, sqlite3_stmt *stmt, bool *row,
-                                    const char *doing, lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_step(lw_store *store, sqlite3_stmt *stmt, bool *row, const char *doing,
+                                    lw_error *err);
 void lw_sql_reset(sqlite3_stmt *stmt); /* accepts NULL */
 /* Begins a transaction (LW_SQL_BEGIN takes the write lock, LW_SQL_BEGIN_READ none), and drops the
  * open one, if any. */
-LW_MUST_CHECK lw_status lw_sql_begin(lw_store *store, lw_fixed_sql how, const char *doing,
-                                     lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_begin(lw_store *store, lw_fixed_sql how, const char *doing, lw_error *err);
 void lw_sql_rollback(lw_store *store);
 /* One moment for several queries: a read transaction, unless one is open already. */
 LW_MUST_CHECK lw_status lw_read_begin(lw_store *store, bool *own, lw_error *err);
@@ -124,8 +119,8 @@ const char *lw_sql_text(sqlite3_stmt *stmt, int column);
 /* The same of a column that always holds a text: LW_CORRUPT when it does not. */
 LW_MUST_CHECK lw_status lw_sql_read(sqlite3_stmt *stmt, int column, const char **out, lw_error *err);
 /* The same as a copy in the arena. */
-LW_MUST_CHECK lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena,
-                                    const char **out, lw_error *err);
+LW_MUST_CHECK lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena, const char **out,
+                                    lw_error *err);
 lw_status lw_fail_memory(lw_error *err);
 
 /* ---- open.c, schema.c, place.c ---- */
@@ -143,8 +138,8 @@ extern const lw_schema_step lw_schema_steps[];
 extern const size_t lw_schema_step_count;
 
 /* Brings the file to version `newest` by the steps, all in one transaction. */
-LW_MUST_CHECK lw_status lw_schema_migrate(lw_store *store, const lw_schema_step *steps,
-                                          size_t count, int newest, lw_error *err);
+LW_MUST_CHECK lw_status lw_schema_migrate(lw_store *store, const lw_schema_step *steps, size_t count,
+                                          int newest, lw_error *err);
 
 /* New files are built under a temporary name beside their place and then put there: complete or
  * absent. lw_place_free refuses where something stands already, a leftover log included. */
@@ -185,24 +180,24 @@ static inline bool lw_kind_known(lw_kind_id kind)
 LW_MUST_CHECK int lw_row_bind(sqlite3_stmt *stmt, lw_kind_id kind, lw_id id, const void *kept);
 /* The row the statement stands on, into kept shape. `before` is the record read just before it from
  * the same statement, or NULL: equal texts are shared with it. */
-LW_MUST_CHECK lw_status lw_row_read(sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena,
-                                    void *kept, const void *before, lw_error *err);
+LW_MUST_CHECK lw_status lw_row_read(sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena, void *kept,
+                                    const void *before, lw_error *err);
 
 /* A version's body: JSON of what is known, keys in the order of the columns; what is absent is
  * empty. From and to kept shape. */
 void lw_body_write(lw_text *out, lw_kind_id kind, const void *kept);
-LW_MUST_CHECK lw_status lw_body_read(lw_kind_id kind, const char *body, lw_arena *arena,
-                                     void *kept, lw_error *err);
+LW_MUST_CHECK lw_status lw_body_read(lw_kind_id kind, const char *body, lw_arena *arena, void *kept,
+                                     lw_error *err);
 
 /* Checks and keeps the outlines of `record`; `kept` (room for the kind) becomes its kept shape. The
  * digests lie in `digests`. */
 typedef struct lw_digest_room {
   char hex[1][LW_DIGEST_HEX]; /* no kind has more than one outline */
 } lw_digest_room;
-LW_MUST_CHECK lw_status lw_outlines_keep(lw_store *store, lw_kind_id kind, const void *record,
-                                         void *kept, lw_digest_room *digests, lw_error *err);
-LW_MUST_CHECK lw_status lw_outlines_fetch(lw_store *store, lw_kind_id kind, lw_arena *arena,
-                                          void *record, lw_error *err);
+LW_MUST_CHECK lw_status lw_outlines_keep(lw_store *store, lw_kind_id kind, const void *record, void *kept,
+                                         lw_digest_room *digests, lw_error *err);
+LW_MUST_CHECK lw_status lw_outlines_fetch(lw_store *store, lw_kind_id kind, lw_arena *arena, void *record,
+                                          lw_error *err);
 void lw_outline_digest(const char *geojson, size_t length, char out[LW_DIGEST_HEX]);
 LW_MUST_CHECK lw_status lw_outline_put(lw_store *store, const char *digest, const char *geojson,
                                        lw_error *err);
@@ -221,8 +216,7 @@ LW_MUST_CHECK lw_status lw_references_check(lw_store *store, lw_kind_id kind, co
 LW_MUST_CHECK lw_status lw_names_check(lw_store *store, lw_kind_id kind, lw_id id, const void *kept,
                                        lw_error *err);
 /* LW_CONFLICT while live records refer to it. */
-LW_MUST_CHECK lw_status lw_referrers_check(lw_store *store, lw_kind_id kind, lw_id id,
-                                           lw_error *err);
+LW_MUST_CHECK lw_status lw_referrers_check(lw_store *store, lw_kind_id kind, lw_id id, lw_error *err);
 LW_MUST_CHECK lw_status lw_version_add(lw_store *store, lw_kind_id kind, lw_id id, bool removed,
                                        const char *body, lw_error *err);
 LW_MUST_CHECK lw_status lw_live_put(lw_store *store, lw_kind_id kind, lw_id id, const void *kept,
@@ -230,8 +224,7 @@ LW_MUST_CHECK lw_status lw_live_put(lw_store *store, lw_kind_id kind, lw_id id, 
 LW_MUST_CHECK lw_status lw_live_delete(lw_store *store, lw_kind_id kind, lw_id id, lw_error *err);
 /* The two halves of begin: the write lock; and the row of the change, which `undoes` another or 0. */
 LW_MUST_CHECK lw_status lw_change_lock(lw_store *store, const lw_change *change, lw_error *err);
-LW_MUST_CHECK lw_status lw_change_open(lw_store *store, const lw_change *change, lw_id undoes,
-                                       lw_error *err);
+LW_MUST_CHECK lw_status lw_change_open(lw_store *store, const lw_change *change, lw_id undoes, lw_error *err);
 
 /* ---- check.c ---- */
 
@@ -244,8 +237,7 @@ LW_MUST_CHECK lw_status lw_integrity_read(lw_store *store, sqlite3_stmt *stmt, c
 
 /* Puts `count` records in the order lists come in: named kinds by name without case, dated ones by
  * day, equal ones and the rest by id. */
-LW_MUST_CHECK lw_status lw_records_sort(lw_kind_id kind, void *records, size_t count,
-                                        lw_error *err);
+LW_MUST_CHECK lw_status lw_records_sort(lw_kind_id kind, void *records, size_t count, lw_error *err);
 
 /* ---- digest.c ---- */
 
@@ -254,18 +246,17 @@ LW_MUST_CHECK lw_status lw_records_sort(lw_kind_id kind, void *records, size_t c
 LW_MUST_CHECK lw_status lw_digest_change(lw_store *store, lw_id change,
                                          const unsigned char before[LW_DIGEST_BYTES],
                                          unsigned char out[LW_DIGEST_BYTES], lw_error *err);
-LW_MUST_CHECK lw_status lw_digest_stored(lw_store *store, lw_id change,
-                                         unsigned char out[LW_DIGEST_BYTES], lw_error *err);
+LW_MUST_CHECK lw_status lw_digest_stored(lw_store *store, lw_id change, unsigned char out[LW_DIGEST_BYTES],
+                                         lw_error *err);
 void lw_digest_hex(const unsigned char digest[LW_DIGEST_BYTES], char out[LW_DIGEST_HEX]);
 
 /* ---- history.c ---- */
 
 /* For every change the one that took it back and still stands, 0 if none: undone_by[1..count]. */
-LW_MUST_CHECK lw_status lw_undone_by(lw_store *store, lw_arena *arena, lw_id **out,
-                                     lw_id *out_count, lw_error *err);
+LW_MUST_CHECK lw_status lw_undone_by(lw_store *store, lw_arena *arena, lw_id **out, lw_id *out_count,
+                                     lw_error *err);
 /* One change, with undone_by and records filled. LW_NOT_FOUND where there is none. */
-LW_MUST_CHECK lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by,
-                                      lw_id count, lw_arena *arena, lw_history_entry *out,
-                                      lw_error *err);
+LW_MUST_CHECK lw_status lw_history_of(lw_store *store, lw_id change, const lw_id *undone_by, lw_id count,
+                                      lw_arena *arena, lw_history_entry *out, lw_error *err);
 
 #endif

@@ -24,8 +24,7 @@ static const lw_column water_columns[] = {
     {AT(lw_water, longitude), .label = "longitude", MAYBE("deg", -180, 180)},
     {AT(lw_water, elevation_m), .label = "elevation", MAYBE("m", -500, 6000)},
     {AT(lw_water, area_m2), .label = "area", MAYBE("m2", 1, 1e10)},
-    {AT(lw_water, mean_depth_m), .label = "mean depth", MAYBE("m", 0.01, 500),
-     .not_above = "max_depth_m"},
+    {AT(lw_water, mean_depth_m), .label = "mean depth", MAYBE("m", 0.01, 500), .not_above = "max_depth_m"},
     {AT(lw_water, max_depth_m), .label = "greatest depth", MAYBE("m", 0.01, 500)},
     {AT(lw_water, outline), .label = "outline", .type = LW_COLUMN_OUTLINE},
     {AT(lw_water, outline_area_m2), .label = "area of the outline", MAYBE("m2", 1, 1e10)},
@@ -40,8 +39,7 @@ static const lw_column water_columns[] = {
     {AT(lw_water, pellets_kg_ha_day), .label = "fish feed", MAYBE("kg/ha/day", 0, 1000)},
     {AT(lw_water, use), .label = "use", CHOICE("fishing|clear-water|wildlife|livestock|swimming")},
     {AT(lw_water, harvest), .label = "harvest", CHOICE("yes|no")},
-    {AT(lw_water, downstream), .label = "downstream",
-     CHOICE("nobody|neighbours|permit-needed|permit-held")},
+    {AT(lw_water, downstream), .label = "downstream", CHOICE("nobody|neighbours|permit-needed|permit-held")},
     {AT(lw_water, fish), .label = "fish", CHOICE("stocked|none|unbalanced")},
     {AT(lw_water, units), .label = "units", CHOICE("us|metric")},
     {AT(lw_water, note), .label = "note", FREE_TEXT(LONG)},
@@ -61,12 +59,11 @@ static const lw_column reading_columns[] = {
     {AT(lw_reading, water), .label = "water", REFERENCE(LW_KIND_WATER), .required = true},
     {AT(lw_reading, quantity), .label = "quantity", FREE_TEXT(WORD), .required = true,
      .rule = LW_RULE_QUANTITY},
-    {AT(lw_reading, value), .label = "value", NUMBER(NULL, -1e12, 1e12),
-     .rule = LW_RULE_QUANTITY_VALUE},
+    {AT(lw_reading, value), .label = "value", NUMBER(NULL, -1e12, 1e12), .rule = LW_RULE_QUANTITY_VALUE},
     {AT(lw_reading, depth_m), .label = "depth", MAYBE("m", 0, 500)},
     {AT(lw_reading, day), .label = "day", .type = LW_COLUMN_DATE},
-    {AT(lw_reading, minute), .label = "minute of the day", .type = LW_COLUMN_MAYBE_WHOLE,
-     .unit = "min", .low = 0, .high = 1439},
+    {AT(lw_reading, minute), .label = "minute of the day", .type = LW_COLUMN_MAYBE_WHOLE, .unit = "min",
+     .low = 0, .high = 1439},
     {AT(lw_reading, by), .label = "by", FREE_TEXT(PERSON)},
     {AT(lw_reading, way), .label = "way", FREE_TEXT(LINE)},
     {AT(lw_reading, note), .label = "note", FREE_TEXT(LONG)},
@@ -97,14 +94,12 @@ static const lw_column lot_columns[] = {
 
 static const lw_column treatment_columns[] = {
     {AT(lw_treatment, water), .label = "water", REFERENCE(LW_KIND_WATER), .required = true},
-    {AT(lw_treatment, material), .label = "material", REFERENCE(LW_KIND_MATERIAL),
-     .required = true},
+    {AT(lw_treatment, material), .label = "material", REFERENCE(LW_KIND_MATERIAL), .required = true},
     {AT(lw_treatment, zone), .label = "zone", REFERENCE(LW_KIND_ZONE)},
     {AT(lw_treatment, day), .label = "day", .type = LW_COLUMN_DATE},
     {AT(lw_treatment, mass_kg), .label = "mass", NUMBER("kg", 0, 1e8), .rule = LW_RULE_NOT_ZERO},
     {AT(lw_treatment, volume_l), .label = "volume", MAYBE("L", 0, 1e8)},
-    {AT(lw_treatment, purpose), .label = "purpose", CHOICE("feed|lime|weed|other"),
-     .required = true},
+    {AT(lw_treatment, purpose), .label = "purpose", CHOICE("feed|lime|weed|other"), .required = true},
     {AT(lw_treatment, conditions), .label = "conditions", FREE_TEXT(LINE)},
     {AT(lw_treatment, by), .label = "by", FREE_TEXT(PERSON)},
     {AT(lw_treatment, note), .label = "note", FREE_TEXT(LONG)},
@@ -143,9 +138,11 @@ static const lw_column setting_columns[] = {
     {AT(lw_setting, value), .label = "value", FREE_TEXT(LONG)},
 };
 
-#define KIND(word, words, columns_of) \
-  {.name = #word, .plural = (words), .size = sizeof(lw_##word), .columns = (columns_of), \
-   .column_count = COUNT(columns_of)}
+#define KIND(word, words, columns_of)                                                                        \
+  {                                                                                                          \
+    .name = #word, .plural = (words), .size = sizeof(lw_##word), .columns = (columns_of),                    \
+    .column_count = COUNT(columns_of)                                                                        \
+  }
 
 const lw_kind lw_kinds[LW_KIND_COUNT] = {
     [LW_KIND_WATER] = KIND(water, "waters", water_columns),
@@ -164,11 +161,11 @@ const lw_kind lw_kinds[LW_KIND_COUNT] = {
 _Static_assert(COUNT(water_columns) <= 64, "no kind has more columns than a set of them can hold");
 
 /* Generic code finds the id at the start of every record. */
-_Static_assert(offsetof(lw_water, id) == 0 && offsetof(lw_zone, id) == 0 &&
-                   offsetof(lw_reading, id) == 0 && offsetof(lw_material, id) == 0 &&
-                   offsetof(lw_lot, id) == 0 && offsetof(lw_treatment, id) == 0 &&
-                   offsetof(lw_note, id) == 0 && offsetof(lw_weather, id) == 0 &&
-                   offsetof(lw_override, id) == 0 && offsetof(lw_setting, id) == 0,
+_Static_assert(offsetof(lw_water, id) == 0 && offsetof(lw_zone, id) == 0 && offsetof(lw_reading, id) == 0 &&
+                   offsetof(lw_material, id) == 0 && offsetof(lw_lot, id) == 0 &&
+                   offsetof(lw_treatment, id) == 0 && offsetof(lw_note, id) == 0 &&
+                   offsetof(lw_weather, id) == 0 && offsetof(lw_override, id) == 0 &&
+                   offsetof(lw_setting, id) == 0,
                "id is the first member of every record");
 
 lw_kind_id lw_kind_find(const char *name)

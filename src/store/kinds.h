@@ -54,16 +54,16 @@ typedef struct lw_column {
   const char *label; /* for people: "mean depth" */
   size_t offset;     /* of the member in the struct */
   lw_column_type type;
-  const char *unit;  /* of numbers, "" for the plain number; NULL where there is none to say */
-  bool required;     /* texts not "", references not 0 (dates and numbers always are) */
-  int longest;       /* characters in a text */
-  const char *choices;     /* "us|metric", or NULL for any text */
-  double low, high;        /* of numbers, both ends valid */
-  lw_kind_id refers_to;    /* of references */
+  const char *unit;     /* of numbers, "" for the plain number; NULL where there is none to say */
+  bool required;        /* texts not "", references not 0 (dates and numbers always are) */
+  int longest;          /* characters in a text */
+  const char *choices;  /* "us|metric", or NULL for any text */
+  double low, high;     /* of numbers, both ends valid */
+  lw_kind_id refers_to; /* of references */
   lw_column_rule rule;
-  const char *not_above;   /* another column of the same type that this one may not exceed */
-  bool unique;             /* among live records, compared without (ASCII) case ... */
-  const char *unique_in;   /* ... and within the same value of this column, when named */
+  const char *not_above; /* another column of the same type that this one may not exceed */
+  bool unique;           /* among live records, compared without (ASCII) case ... */
+  const char *unique_in; /* ... and within the same value of this column, when named */
 } lw_column;
 
 typedef struct lw_kind {

@@ -6,8 +6,8 @@
 
 #include <string.h>
 
-static lw_status check_reference(lw_store *store, lw_kind_id kind, const lw_column *column,
-                                 lw_id id, lw_status status_if_not, lw_error *err)
+static lw_status check_reference(lw_store *store, lw_kind_id kind, const lw_column *column, lw_id id,
+                                 lw_status status_if_not, lw_error *err)
 {
   if (id == 0) {
     return LW_OK;
@@ -21,9 +21,10 @@ static lw_status check_reference(lw_store *store, lw_kind_id kind, const lw_colu
   }
   if (status == LW_OK && !there) {
     const lw_kind *other = &lw_kinds[column->refers_to];
-    status = lw_fail(err, status_if_not, "%s %s: there is no %s %lld; list the %s to see which there "
-                     "are", lw_kinds[kind].name, column->label, other->name, (long long)id,
-                     other->plural);
+    status = lw_fail(err, status_if_not,
+                     "%s %s: there is no %s %lld; list the %s to see which there "
+                     "are",
+                     lw_kinds[kind].name, column->label, other->name, (long long)id, other->plural);
   }
   return status;
 }
@@ -46,15 +47,16 @@ static lw_status check_name(lw_store *store, lw_kind_id kind, const lw_column *c
   }
   status = lw_sql_number(store, stmt, &other, "read the store", err);
   if (status == LW_OK && other) {
-    status = lw_fail(err, LW_CONFLICT, "%s %s '%.80s' is taken by %s %lld (capitals make no "
-                     "difference); use another", lw_kinds[kind].name, column->label, name,
-                     lw_kinds[kind].name, (long long)other);
+    status = lw_fail(err, LW_CONFLICT,
+                     "%s %s '%.80s' is taken by %s %lld (capitals make no "
+                     "difference); use another",
+                     lw_kinds[kind].name, column->label, name, lw_kinds[kind].name, (long long)other);
   }
   return status;
 }
 
-lw_status lw_references_check(lw_store *store, lw_kind_id kind, const void *kept,
-                              lw_status status_if_not, lw_error *err)
+lw_status lw_references_check(lw_store *store, lw_kind_id kind, const void *kept, lw_status status_if_not,
+                              lw_error *err)
 {
   const lw_kind *description = &lw_kinds[kind];
   for (size_t i = 0; i < description->column_count; i++) {
@@ -70,8 +72,7 @@ lw_status lw_references_check(lw_store *store, lw_kind_id kind, const void *kept
   return LW_OK;
 }
 
-lw_status lw_names_check(lw_store *store, lw_kind_id kind, lw_id id, const void *kept,
-                         lw_error *err)
+lw_status lw_names_check(lw_store *store, lw_kind_id kind, lw_id id, const void *kept, lw_error *err)
 {
   const lw_kind *description = &lw_kinds[kind];
   lw_status status = LW_OK;
@@ -83,14 +84,13 @@ lw_status lw_names_check(lw_store *store, lw_kind_id kind, lw_id id, const void 
   return status;
 }
 
-static lw_status count_referrers(lw_store *store, const lw_kind *from, const lw_column *column,
-                                 lw_id id, int64_t *out, lw_error *err)
+static lw_status count_referrers(lw_store *store, const lw_kind *from, const lw_column *column, lw_id id,
+                                 int64_t *out, lw_error *err)
 {
   lw_text sql = LW_TEXT(512);
   sqlite3_stmt *stmt = NULL;
   lw_text_addf(&sql, "SELECT count(*) FROM \"%s\" WHERE \"%s\" = ?1", from->name, column->name);
-  lw_status status = sql.failed ? lw_fail_memory(err)
-                                : lw_sql_prepare(store, lw_text_view(&sql), &stmt, err);
+  lw_status status = sql.failed ? lw_fail_memory(err) : lw_sql_prepare(store, lw_text_view(&sql), &stmt, err);
   if (status == LW_OK) {
     (void)sqlite3_bind_int64(stmt, 1, id);
     status = lw_sql_number(store, stmt, out, "read the store", err);
@@ -133,7 +133,8 @@ lw_status lw_referrers_check(lw_store *store, lw_kind_id kind, lw_id id, lw_erro
     status = lw_fail_memory(err);
   }
   if (status == LW_OK && list.length) {
-    status = lw_fail(err, LW_CONFLICT, "%s %lld is still used by %s; remove those first", lw_kinds[kind].name, (long long)id, lw_text_view(&list));
+    status = lw_fail(err, LW_CONFLICT, "%s %lld is still used by %s; remove those first", lw_kinds[kind].name,
+                     (long long)id, lw_text_view(&list));
   }
   lw_text_free(&list);
   return status;

@@ -14,8 +14,8 @@ enum { HEADER_BYTES = 100, HEADER_APPLICATION_ID = 68 };
 
 static lw_status open_database(lw_store *store, bool fresh, lw_error *err)
 {
-  int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE |
-              (fresh ? SQLITE_OPEN_CREATE : 0);
+  int flags =
+      SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE | (fresh ? SQLITE_OPEN_CREATE : 0);
   int code = sqlite3_open_v2(store->path, &store->db, flags, NULL);
   if (code != SQLITE_OK) {
     return lw_sql_fail(store, code, "open the store", err);
@@ -24,10 +24,10 @@ static lw_status open_database(lw_store *store, bool fresh, lw_error *err)
   static const struct {
     int option, value;
   } options[] = {
-      {SQLITE_DBCONFIG_ENABLE_FKEY, 1},     {SQLITE_DBCONFIG_ENABLE_TRIGGER, 0},
-      {SQLITE_DBCONFIG_ENABLE_VIEW, 0},     {SQLITE_DBCONFIG_DEFENSIVE, 1},
-      {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},  {SQLITE_DBCONFIG_DQS_DML, 0},
-      {SQLITE_DBCONFIG_DQS_DDL, 0},         {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
+      {SQLITE_DBCONFIG_ENABLE_FKEY, 1},    {SQLITE_DBCONFIG_ENABLE_TRIGGER, 0},
+      {SQLITE_DBCONFIG_ENABLE_VIEW, 0},    {SQLITE_DBCONFIG_DEFENSIVE, 1},
+      {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0}, {SQLITE_DBCONFIG_DQS_DML, 0},
+      {SQLITE_DBCONFIG_DQS_DDL, 0},        {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
   };
   for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
     code = sqlite3_db_config(store->db, options[i].option, options[i].value, NULL);
@@ -120,11 +120,13 @@ static lw_status check_path(const char *path, lw_error *err)
   struct stat info;
   if (stat(path, &info) != 0) {
     if (errno == ENOENT || errno == ENOTDIR) {
-      return lw_fail(err, LW_NOT_FOUND, "there is no store '%.300s'; check the path, or make a new "
-                     "store there", path);
+      return lw_fail(err, LW_NOT_FOUND,
+                     "there is no store '%.300s'; check the path, or make a new "
+                     "store there",
+                     path);
     }
-    return lw_fail(err, LW_IO, "could not look at '%.300s': %s; check the folder's permissions",
-                   path, strerror(errno));
+    return lw_fail(err, LW_IO, "could not look at '%.300s': %s; check the folder's permissions", path,
+                   strerror(errno));
   }
   if (!S_ISREG(info.st_mode)) {
     return lw_fail(err, LW_INVALID, "'%.300s' is %s, not a store; give the path of the file", path,
@@ -152,14 +154,18 @@ static lw_status check_header(lw_store *store, lw_error *err)
     return lw_sql_fail(store, code, "read the store", err);
   }
   if (code == SQLITE_IOERR_SHORT_READ || memcmp(header, magic, sizeof magic) != 0) {
-    return lw_fail(err, LW_CORRUPT, "'%.300s' is not a Lakeward store; check the path, or go back to "
-                   "a backup if it once was one", store->path);
+    return lw_fail(err, LW_CORRUPT,
+                   "'%.300s' is not a Lakeward store; check the path, or go back to "
+                   "a backup if it once was one",
+                   store->path);
   }
   const unsigned char *id = header + HEADER_APPLICATION_ID;
   uint32_t application = (uint32_t)id[0] << 24 | (uint32_t)id[1] << 16 | (uint32_t)id[2] << 8 | id[3];
   if (application != LW_APPLICATION_ID) {
-    return lw_fail(err, LW_CORRUPT, "'%.300s' is a database of another program, not a Lakeward "
-                   "store; check the path", store->path);
+    return lw_fail(err, LW_CORRUPT,
+                   "'%.300s' is a database of another program, not a Lakeward "
+                   "store; check the path",
+                   store->path);
   }
   return LW_OK;
 }
@@ -168,8 +174,9 @@ static lw_status prepare(lw_store *store, lw_error *err)
 {
   lw_status status = check_header(store, err);
   if (status == LW_OK) {
-    status = lw_sql_run(store, "PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL;"
-                               "PRAGMA journal_mode = WAL;",
+    status = lw_sql_run(store,
+                        "PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL;"
+                        "PRAGMA journal_mode = WAL;",
                         "open the store", err);
   }
   if (status == LW_OK) {

@@ -26,8 +26,7 @@ lw_status lw_outline_put(lw_store *store, const char *digest, const char *geojso
 }
 
 /* *out is NULL when no outline has that digest. */
-static lw_status fetch(lw_store *store, const char *digest, lw_arena *arena, const char **out,
-                       lw_error *err)
+static lw_status fetch(lw_store *store, const char *digest, lw_arena *arena, const char **out, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool row = false;
@@ -73,8 +72,7 @@ lw_status lw_outlines_keep(lw_store *store, lw_kind_id kind, const void *record,
   return LW_OK;
 }
 
-lw_status lw_outlines_fetch(lw_store *store, lw_kind_id kind, lw_arena *arena, void *record,
-                            lw_error *err)
+lw_status lw_outlines_fetch(lw_store *store, lw_kind_id kind, lw_arena *arena, void *record, lw_error *err)
 {
   for (size_t i = 0; i < lw_kinds[kind].column_count; i++) {
     const lw_column *column = &lw_kinds[kind].columns[i];

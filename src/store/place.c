@@ -31,14 +31,14 @@ static lw_status refuse_if_there(const char *path, bool is_log, lw_error *err)
 {
   struct stat info;
   if (lstat(path, &info) == 0) {
-    return is_log ? lw_fail(err, LW_CONFLICT, "'%.300s' lies there, left over from a store of that "
+    return is_log ? lw_fail(err, LW_CONFLICT,
+                            "'%.300s' lies there, left over from a store of that "
                             "name, and would mix with the new one; move it away or use another name",
                             path)
                   : lw_fail(err, LW_CONFLICT, "'%.300s' exists already; use another name", path);
   }
   if (errno != ENOENT) {
-    return lw_fail(err, LW_IO, "could not look for '%.300s': %s; check the folder", path,
-                   strerror(errno));
+    return lw_fail(err, LW_IO, "could not look for '%.300s': %s; check the folder", path, strerror(errno));
   }
   return LW_OK;
 }
@@ -62,8 +62,7 @@ lw_status lw_place_temporary(const char *path, char **out, lw_error *err)
 {
   static atomic_uint serial;
   char ending[ENDING_ROOM];
-  (void)snprintf(ending, sizeof ending, ".%ld-%u.part", (long)getpid(),
-                 atomic_fetch_add(&serial, 1u));
+  (void)snprintf(ending, sizeof ending, ".%ld-%u.part", (long)getpid(), atomic_fetch_add(&serial, 1u));
   *out = with_ending(path, ending);
   if (!*out) {
     return lw_fail(err, LW_MEMORY, "no memory for a path");

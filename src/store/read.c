@@ -13,8 +13,8 @@ static lw_status check_kind(lw_kind_id kind, lw_error *err)
 }
 
 /* The one row of a borrowed statement, with its outlines. *found tells whether there was one. */
-static lw_status read_one(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena,
-                          void *record, bool *found, lw_error *err)
+static lw_status read_one(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena, void *record,
+                          bool *found, lw_error *err)
 {
   lw_status status = lw_sql_step(store, stmt, found, reading, err);
   if (status != LW_OK || !*found) {
@@ -79,8 +79,7 @@ static lw_status make_room(pile *rows, size_t capacity, lw_error *err)
   return LW_OK;
 }
 
-static lw_status read_rows(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, pile *rows,
-                           lw_error *err)
+static lw_status read_rows(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, pile *rows, lw_error *err)
 {
   bool row = false;
   lw_status status = lw_sql_step(store, stmt, &row, reading, err);
@@ -103,8 +102,7 @@ static lw_status read_rows(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind,
 }
 
 /* The whole kind is counted first, so that it is read into its place at once. */
-static lw_status select_rows(lw_store *store, lw_kind_id kind, lw_id water, pile *rows,
-                             lw_error *err)
+static lw_status select_rows(lw_store *store, lw_kind_id kind, lw_id water, pile *rows, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   int64_t count = 0;
@@ -140,8 +138,8 @@ static lw_status fetch_outlines(lw_store *store, lw_kind_id kind, const pile *ro
   return status;
 }
 
-lw_status lw_store_list(lw_store *store, lw_kind_id kind, lw_id water, lw_arena *arena,
-                        void *out_array, size_t *out_count, lw_error *err)
+lw_status lw_store_list(lw_store *store, lw_kind_id kind, lw_id water, lw_arena *arena, void *out_array,
+                        size_t *out_count, lw_error *err)
 {
   bool own = false;
   lw_status status = check_kind(kind, err);

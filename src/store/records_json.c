@@ -60,12 +60,10 @@ static json_t *column_json(const lw_column *column, const void *record)
 }
 
 /* The unit of a value that depends on the quantity it is of, and its word. */
-static int add_unit(json_t *object, const lw_kind *kind, const lw_column *column,
-                    const void *record)
+static int add_unit(json_t *object, const lw_kind *kind, const lw_column *column, const void *record)
 {
   const lw_column *name = lw_kind_column(kind, "quantity");
-  const lw_quantity *quantity =
-      name ? lw_quantity_find(*(const char *const *)lw_member(record, name)) : NULL;
+  const lw_quantity *quantity = name ? lw_quantity_find(*(const char *const *)lw_member(record, name)) : NULL;
   if (!quantity) {
     return 0;
   }

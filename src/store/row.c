@@ -18,8 +18,7 @@ static int bind_date(sqlite3_stmt *stmt, int index, lw_day day)
 {
   char text[LW_DATE_TEXT];
   return day == LW_NO_DAY ? sqlite3_bind_null(stmt, index)
-                          : sqlite3_bind_text(stmt, index, lw_date_text(day, text), -1,
-                                              SQLITE_TRANSIENT);
+                          : sqlite3_bind_text(stmt, index, lw_date_text(day, text), -1, SQLITE_TRANSIENT);
 }
 
 static int bind_column(sqlite3_stmt *stmt, int index, const lw_column *column, const void *kept)
@@ -74,19 +73,18 @@ static lw_status read_text(sqlite3_stmt *stmt, int index, lw_arena *arena, const
   return *member ? LW_OK : lw_fail_memory(err);
 }
 
-static lw_status read_number(sqlite3_stmt *stmt, int index, const char *name, double *out,
-                             lw_error *err)
+static lw_status read_number(sqlite3_stmt *stmt, int index, const char *name, double *out, lw_error *err)
 {
   bool missing = sqlite3_column_type(stmt, index) == SQLITE_NULL;
   *out = sqlite3_column_double(stmt, index);
-  return isfinite(*out) && !missing
-             ? LW_OK
-             : lw_fail(err, LW_CORRUPT, "the store holds no finite number in column %s; go back to "
-                       "a backup", name);
+  return isfinite(*out) && !missing ? LW_OK
+                                    : lw_fail(err, LW_CORRUPT,
+                                              "the store holds no finite number in column %s; go back to "
+                                              "a backup",
+                                              name);
 }
 
-static lw_status read_maybe(sqlite3_stmt *stmt, int index, const char *name, lw_maybe *out,
-                            lw_error *err)
+static lw_status read_maybe(sqlite3_stmt *stmt, int index, const char *name, lw_maybe *out, lw_error *err)
 {
   *out = (lw_maybe){0};
   if (sqlite3_column_type(stmt, index) == SQLITE_NULL) {
@@ -96,8 +94,7 @@ static lw_status read_maybe(sqlite3_stmt *stmt, int index, const char *name, lw_
   return read_number(stmt, index, name, &out->value, err);
 }
 
-static lw_status read_date(sqlite3_stmt *stmt, int index, const char *name, lw_day *out,
-                           lw_error *err)
+static lw_status read_date(sqlite3_stmt *stmt, int index, const char *name, lw_day *out, lw_error *err)
 {
   const char *text = NULL;
   lw_status status = lw_sql_read(stmt, index, &text, err);
@@ -106,12 +103,14 @@ static lw_status read_date(sqlite3_stmt *stmt, int index, const char *name, lw_d
   }
   return lw_date_parse(out, name, text, NULL) == LW_OK
              ? LW_OK
-             : lw_fail(err, LW_CORRUPT, "the store holds '%.40s' in column %s, which is no date; go "
-                       "back to a backup", text, name);
+             : lw_fail(err, LW_CORRUPT,
+                       "the store holds '%.40s' in column %s, which is no date; go "
+                       "back to a backup",
+                       text, name);
 }
 
-static lw_status read_column(sqlite3_stmt *stmt, int index, const lw_column *column,
-                             lw_arena *arena, void *kept, const void *before, lw_error *err)
+static lw_status read_column(sqlite3_stmt *stmt, int index, const lw_column *column, lw_arena *arena,
+                             void *kept, const void *before, lw_error *err)
 {
   void *member = lw_member_of(kept, column);
   switch (column->type) {
@@ -147,8 +146,8 @@ static lw_status read_column(sqlite3_stmt *stmt, int index, const lw_column *col
   return lw_fail(err, LW_INTERNAL, "column %s has no type", column->name);
 }
 
-lw_status lw_row_read(sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena, void *kept,
-                      const void *before, lw_error *err)
+lw_status lw_row_read(sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena, void *kept, const void *before,
+                      lw_error *err)
 {
   *(lw_id *)kept = sqlite3_column_int64(stmt, 0);
   lw_status status = LW_OK;

@@ -31,12 +31,14 @@ static lw_status check_clean(const char *kind, const char *label, const char *te
 {
   size_t length = strlen(text);
   if (!lw_text_is_clean(text, length)) {
-    return lw_fail(err, LW_INVALID, "%s %s holds bytes that are not text (UTF-8 without control "
-                   "characters); type it again", kind, label);
+    return lw_fail(err, LW_INVALID,
+                   "%s %s holds bytes that are not text (UTF-8 without control "
+                   "characters); type it again",
+                   kind, label);
   }
   if (characters(text) > (size_t)longest) {
-    return lw_fail(err, LW_INVALID, "%s %s has %zu characters; at most %d are kept: shorten it",
-                   kind, label, characters(text), longest);
+    return lw_fail(err, LW_INVALID, "%s %s has %zu characters; at most %d are kept: shorten it", kind, label,
+                   characters(text), longest);
   }
   return LW_OK;
 }
@@ -49,8 +51,8 @@ static lw_status check_name(const subject *of, const char *text, lw_error *err)
                    of->kind->name, of->column->label, text);
   }
   if (length && (text[0] == ' ' || text[length - 1] == ' ')) {
-    return lw_fail(err, LW_INVALID, "%s %s '%.80s' begins or ends with a space; leave it out",
-                   of->kind->name, of->column->label, text);
+    return lw_fail(err, LW_INVALID, "%s %s '%.80s' begins or ends with a space; leave it out", of->kind->name,
+                   of->column->label, text);
   }
   return LW_OK;
 }
@@ -85,9 +87,10 @@ static lw_status check_grade(const subject *of, const char *text, lw_error *err)
     at = good ? end + 1 : at;
   }
   if (!good || !(sum <= 100)) {
-    return lw_fail(err, LW_INVALID, "%s %s is '%.40s'; it must be three percentages such as 12-48-8 "
-                   "(nitrogen, P2O5, K2O), together at most 100", of->kind->name, of->column->label,
-                   text);
+    return lw_fail(err, LW_INVALID,
+                   "%s %s is '%.40s'; it must be three percentages such as 12-48-8 "
+                   "(nitrogen, P2O5, K2O), together at most 100",
+                   of->kind->name, of->column->label, text);
   }
   return LW_OK;
 }
@@ -102,8 +105,8 @@ static lw_status check_quantity(const subject *of, const char *text, lw_error *e
   for (int i = 0; i < LW_QUANTITY_COUNT; i++) {
     lw_text_addf(&names, "%s%s", i ? ", " : "", lw_quantities[i].name);
   }
-  lw_status status = lw_fail(err, LW_INVALID, "%s %s is '%.40s'; it must be one of %s",
-                             of->kind->name, of->column->label, text, lw_text_view(&names));
+  lw_status status = lw_fail(err, LW_INVALID, "%s %s is '%.40s'; it must be one of %s", of->kind->name,
+                             of->column->label, text, lw_text_view(&names));
   lw_text_free(&names);
   return status;
 }
@@ -124,21 +127,20 @@ static lw_status check_text(const subject *of, const char *text, lw_error *err)
 {
   const lw_column *column = of->column;
   if (!text) {
-    return lw_fail(err, LW_INTERNAL, "%s %s was given as no text at all", of->kind->name,
-                   column->label);
+    return lw_fail(err, LW_INTERNAL, "%s %s was given as no text at all", of->kind->name, column->label);
   }
   if (*text == '\0') {
-    return column->required ? lw_fail(err, LW_INVALID, "%s %s is missing; give it",
-                                      of->kind->name, column->label)
-                            : LW_OK;
+    return column->required
+               ? lw_fail(err, LW_INVALID, "%s %s is missing; give it", of->kind->name, column->label)
+               : LW_OK;
   }
   lw_status status = check_clean(of->kind->name, column->label, text, column->longest, err);
   if (status != LW_OK) {
     return status;
   }
   if (column->choices && !is_choice(column->choices, text)) {
-    return lw_fail(err, LW_INVALID, "%s %s is '%.40s'; it must be one of %s", of->kind->name,
-                   column->label, text, column->choices);
+    return lw_fail(err, LW_INVALID, "%s %s is '%.40s'; it must be one of %s", of->kind->name, column->label,
+                   text, column->choices);
   }
   switch (column->rule) {
   case LW_RULE_NAME:
@@ -168,16 +170,18 @@ static const char *shown(double value, const char *unit, char out[LW_SHOWN_MAX])
   return out;
 }
 
-static lw_status check_range(const subject *of, const char *what, double value, double low,
-                             double high, const char *unit, lw_error *err)
+static lw_status check_range(const subject *of, const char *what, double value, double low, double high,
+                             const char *unit, lw_error *err)
 {
   char text[3][LW_SHOWN_MAX];
   if (value >= low && value <= high) {
     return LW_OK;
   }
-  return lw_fail(err, LW_INVALID, "%s %s is %s; it must be between %s and %s: check the number and "
-                 "its unit", of->kind->name, what, shown(value, unit, text[0]),
-                 shown(low, unit, text[1]), shown(high, unit, text[2]));
+  return lw_fail(err, LW_INVALID,
+                 "%s %s is %s; it must be between %s and %s: check the number and "
+                 "its unit",
+                 of->kind->name, what, shown(value, unit, text[0]), shown(low, unit, text[1]),
+                 shown(high, unit, text[2]));
 }
 
 static lw_status check_quantity_value(const subject *of, double value, lw_error *err)
@@ -190,8 +194,8 @@ static lw_status check_quantity_value(const subject *of, double value, lw_error 
   }
   if (quantity->choices && isfinite(value) && value != floor(value)) {
     char text[LW_SHOWN_MAX];
-    return lw_fail(err, LW_INVALID, "%s %s is %s; it must be one of %s", of->kind->name,
-                   quantity->label, shown(value, NULL, text), quantity->choices);
+    return lw_fail(err, LW_INVALID, "%s %s is %s; it must be one of %s", of->kind->name, quantity->label,
+                   shown(value, NULL, text), quantity->choices);
   }
   return check_range(of, quantity->label, value, quantity->possible_low, quantity->possible_high,
                      quantity->unit, err);
@@ -203,16 +207,14 @@ static lw_status check_number(const subject *of, double value, lw_error *err)
   if (column->rule == LW_RULE_QUANTITY_VALUE) {
     return check_quantity_value(of, value, err);
   }
-  lw_status status =
-      check_range(of, column->label, value, column->low, column->high, column->unit, err);
+  lw_status status = check_range(of, column->label, value, column->low, column->high, column->unit, err);
   if (status == LW_OK && column->rule == LW_RULE_NOT_ZERO && value == 0) {
-    status = lw_fail(err, LW_INVALID, "%s %s is 0; give how much it was", of->kind->name,
-                     column->label);
+    status = lw_fail(err, LW_INVALID, "%s %s is 0; give how much it was", of->kind->name, column->label);
   }
   if (status == LW_OK && column->type == LW_COLUMN_MAYBE_WHOLE && value != floor(value)) {
     char text[LW_SHOWN_MAX];
-    status = lw_fail(err, LW_INVALID, "%s %s is %s; it must be a whole number", of->kind->name,
-                     column->label, shown(value, column->unit, text));
+    status = lw_fail(err, LW_INVALID, "%s %s is %s; it must be a whole number", of->kind->name, column->label,
+                     shown(value, column->unit, text));
   }
   return status;
 }
@@ -226,9 +228,9 @@ static lw_status check_not_above(const subject *of, double value, lw_error *err)
     return LW_OK;
   }
   char text[2][LW_SHOWN_MAX];
-  return lw_fail(err, LW_INVALID, "%s %s is %s, more than %s, %s; correct one of them",
-                 of->kind->name, of->column->label, shown(value, of->column->unit, text[0]),
-                 other->label, shown(limit.value, other->unit, text[1]));
+  return lw_fail(err, LW_INVALID, "%s %s is %s, more than %s, %s; correct one of them", of->kind->name,
+                 of->column->label, shown(value, of->column->unit, text[0]), other->label,
+                 shown(limit.value, other->unit, text[1]));
 }
 
 static lw_status check_maybe(const subject *of, lw_maybe maybe, lw_error *err)
@@ -257,21 +259,22 @@ static lw_status check_date(const subject *of, lw_day day, lw_error *err)
   if (day == LW_NO_DAY) {
     return column->type == LW_COLUMN_MAYBE_DATE
                ? LW_OK
-               : lw_fail(err, LW_INVALID, "%s %s is missing; give a date such as 2026-04-15",
-                         of->kind->name, column->label);
+               : lw_fail(err, LW_INVALID, "%s %s is missing; give a date such as 2026-04-15", of->kind->name,
+                         column->label);
   }
   if (!is_day(day)) {
-    return lw_fail(err, LW_INVALID, "%s %s is %d days from 1970; it must lie in the years 1900 to "
-                   "2199", of->kind->name, column->label, (int)day);
+    return lw_fail(err, LW_INVALID,
+                   "%s %s is %d days from 1970; it must lie in the years 1900 to "
+                   "2199",
+                   of->kind->name, column->label, (int)day);
   }
   if (column->not_above) {
     const lw_column *other = lw_kind_column(of->kind, column->not_above);
     lw_day limit = *(const lw_day *)lw_member(of->record, other);
     if (limit != LW_NO_DAY && day > limit && is_day(limit)) {
       char text[2][LW_DATE_TEXT];
-      return lw_fail(err, LW_INVALID, "%s %s is %s, after %s, %s; correct one of them",
-                     of->kind->name, column->label, lw_date_text(day, text[0]), other->label,
-                     lw_date_text(limit, text[1]));
+      return lw_fail(err, LW_INVALID, "%s %s is %s, after %s, %s; correct one of them", of->kind->name,
+                     column->label, lw_date_text(day, text[0]), other->label, lw_date_text(limit, text[1]));
     }
   }
   return LW_OK;
@@ -295,8 +298,7 @@ static lw_status check_column(const subject *of, lw_error *err)
     return check_date(of, *(const lw_day *)member, err);
   case LW_COLUMN_REFERENCE:
     if (*(const lw_id *)member == 0 && of->column->required) {
-      return lw_fail(err, LW_INVALID, "%s %s is missing; say which", of->kind->name,
-                     of->column->label);
+      return lw_fail(err, LW_INVALID, "%s %s is missing; say which", of->kind->name, of->column->label);
     }
     return LW_OK;
   case LW_COLUMN_BOOLEAN:
@@ -328,7 +330,8 @@ lw_status lw_change_check(const lw_change *change, lw_error *err)
   }
   if (change->at < lw_day_from_civil((lw_civil){1900, 1, 1}) * per_day ||
       change->at >= (lw_day_from_civil((lw_civil){2199, 12, 31}) + 1) * per_day) {
-    return lw_fail(err, LW_INVALID, "the time of the change must lie in the years 1900 to 2199; set "
+    return lw_fail(err, LW_INVALID,
+                   "the time of the change must lie in the years 1900 to 2199; set "
                    "the clock of this machine");
   }
   lw_status status = check_clean("change", "who", change->who, WHO, err);

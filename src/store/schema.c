@@ -12,28 +12,27 @@
 const lw_schema_step lw_schema_steps[] = {{0, NULL}};
 const size_t lw_schema_step_count = sizeof lw_schema_steps / sizeof lw_schema_steps[0];
 
-static const char history_tables[] =
-    "CREATE TABLE change ("
-    "id INTEGER PRIMARY KEY, "
-    "at TEXT NOT NULL, "
-    "who TEXT NOT NULL, "
-    "why TEXT NOT NULL, "
-    "action TEXT NOT NULL, "
-    "undoes INTEGER REFERENCES change(id), "
-    "digest BLOB NOT NULL) STRICT;"
-    "CREATE INDEX change_undoes ON change(undoes) WHERE undoes IS NOT NULL;"
-    "CREATE TABLE record_version ("
-    "kind TEXT NOT NULL, "
-    "record INTEGER NOT NULL, "
-    "version INTEGER NOT NULL, "
-    "change INTEGER NOT NULL REFERENCES change(id), "
-    "removed INTEGER NOT NULL, "
-    "body TEXT NOT NULL, "
-    "PRIMARY KEY (kind, record, version)) STRICT;"
-    "CREATE INDEX record_version_change ON record_version(change);"
-    "CREATE TABLE outline ("
-    "digest TEXT NOT NULL PRIMARY KEY, "
-    "geojson TEXT NOT NULL) STRICT;";
+static const char history_tables[] = "CREATE TABLE change ("
+                                     "id INTEGER PRIMARY KEY, "
+                                     "at TEXT NOT NULL, "
+                                     "who TEXT NOT NULL, "
+                                     "why TEXT NOT NULL, "
+                                     "action TEXT NOT NULL, "
+                                     "undoes INTEGER REFERENCES change(id), "
+                                     "digest BLOB NOT NULL) STRICT;"
+                                     "CREATE INDEX change_undoes ON change(undoes) WHERE undoes IS NOT NULL;"
+                                     "CREATE TABLE record_version ("
+                                     "kind TEXT NOT NULL, "
+                                     "record INTEGER NOT NULL, "
+                                     "version INTEGER NOT NULL, "
+                                     "change INTEGER NOT NULL REFERENCES change(id), "
+                                     "removed INTEGER NOT NULL, "
+                                     "body TEXT NOT NULL, "
+                                     "PRIMARY KEY (kind, record, version)) STRICT;"
+                                     "CREATE INDEX record_version_change ON record_version(change);"
+                                     "CREATE TABLE outline ("
+                                     "digest TEXT NOT NULL PRIMARY KEY, "
+                                     "geojson TEXT NOT NULL) STRICT;";
 
 static const char *sql_type(const lw_column *column)
 {
@@ -78,12 +77,11 @@ static void add_indexes(lw_text *sql, const lw_kind *kind)
   for (size_t i = 0; i < kind->column_count; i++) {
     const lw_column *column = &kind->columns[i];
     if (column->type == LW_COLUMN_REFERENCE) {
-      lw_text_addf(sql, "CREATE INDEX \"%s_%s\" ON \"%s\"(\"%s\");", kind->name, column->name,
-                   kind->name, column->name);
+      lw_text_addf(sql, "CREATE INDEX \"%s_%s\" ON \"%s\"(\"%s\");", kind->name, column->name, kind->name,
+                   column->name);
     }
     if (column->unique) {
-      lw_text_addf(sql, "CREATE UNIQUE INDEX \"%s_%s\" ON \"%s\"(", kind->name, column->name,
-                   kind->name);
+      lw_text_addf(sql, "CREATE UNIQUE INDEX \"%s_%s\" ON \"%s\"(", kind->name, column->name, kind->name);
       if (column->unique_in) {
         lw_text_addf(sql, "\"%s\", ", column->unique_in);
       }
@@ -101,11 +99,10 @@ lw_status lw_schema_create(lw_store *store, lw_error *err)
     add_table(&sql, &lw_kinds[kind]);
     add_indexes(&sql, &lw_kinds[kind]);
   }
-  lw_text_addf(&sql, "PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT;",
-               LW_APPLICATION_ID, LW_SCHEMA_VERSION);
-  lw_status status = sql.failed
-                         ? lw_fail(err, LW_MEMORY, "no memory for the tables of a new store")
-                         : lw_sql_run(store, lw_text_view(&sql), "make the store's tables", err);
+  lw_text_addf(&sql, "PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT;", LW_APPLICATION_ID,
+               LW_SCHEMA_VERSION);
+  lw_status status = sql.failed ? lw_fail(err, LW_MEMORY, "no memory for the tables of a new store")
+                                : lw_sql_run(store, lw_text_view(&sql), "make the store's tables", err);
   lw_text_free(&sql);
   return status;
 }
@@ -134,14 +131,15 @@ static const lw_schema_step *find_step(const lw_schema_step *steps, size_t count
 static lw_status run_step(lw_store *store, const lw_schema_step *step, int64_t from, lw_error *err)
 {
   if (!step) {
-    return lw_fail(err, LW_CORRUPT, "'%.300s' has schema version %lld, which no release of Lakeward "
-                   "wrote; go back to a backup", store->path, (long long)from);
+    return lw_fail(err, LW_CORRUPT,
+                   "'%.300s' has schema version %lld, which no release of Lakeward "
+                   "wrote; go back to a backup",
+                   store->path, (long long)from);
   }
   char stamp[64];
   (void)snprintf(stamp, sizeof stamp, "PRAGMA user_version = %d", step->from + 1);
   lw_status status = lw_sql_run(store, step->sql, "bring the store's tables up to date", err);
-  return status == LW_OK ? lw_sql_run(store, stamp, "bring the store's tables up to date", err)
-                         : status;
+  return status == LW_OK ? lw_sql_run(store, stamp, "bring the store's tables up to date", err) : status;
 }
 
 /* Inside the transaction the version is read again: another program may have been faster. */
@@ -166,9 +164,10 @@ lw_status lw_schema_migrate(lw_store *store, const lw_schema_step *steps, size_t
     return status;
   }
   if (version > newest) {
-    return lw_fail(err, LW_INVALID, "'%.300s' was written by a newer Lakeward (schema version %lld, "
-                   "this program knows up to %d); update Lakeward and open it again", store->path,
-                   (long long)version, newest);
+    return lw_fail(err, LW_INVALID,
+                   "'%.300s' was written by a newer Lakeward (schema version %lld, "
+                   "this program knows up to %d); update Lakeward and open it again",
+                   store->path, (long long)version, newest);
   }
   if (version == newest) {
     return LW_OK;

@@ -8,16 +8,20 @@ static lw_status fail_io(lw_store *store, int code, const char *doing, lw_error 
   const char *reason = sqlite3_errmsg(store->db);
   switch (code & 0xff) {
   case SQLITE_FULL:
-    return lw_fail(err, LW_IO, "could not %s in '%.300s': the disk is full; free some space and try "
-                   "again, nothing was changed", doing, store->path);
+    return lw_fail(err, LW_IO,
+                   "could not %s in '%.300s': the disk is full; free some space and try "
+                   "again, nothing was changed",
+                   doing, store->path);
   case SQLITE_READONLY:
   case SQLITE_PERM:
   case SQLITE_AUTH:
-    return lw_fail(err, LW_IO, "could not %s in '%.300s': it may not be written here; check the "
-                   "permissions of the file and its folder", doing, store->path);
+    return lw_fail(err, LW_IO,
+                   "could not %s in '%.300s': it may not be written here; check the "
+                   "permissions of the file and its folder",
+                   doing, store->path);
   default:
-    return lw_fail(err, LW_IO, "could not %s in '%.300s': %.120s; check the disk and the folder",
-                   doing, store->path, reason);
+    return lw_fail(err, LW_IO, "could not %s in '%.300s': %.120s; check the disk and the folder", doing,
+                   store->path, reason);
   }
 }
 
@@ -27,12 +31,16 @@ lw_status lw_sql_fail(lw_store *store, int code, const char *doing, lw_error *er
   switch (code == SQLITE_IOERR_NOMEM ? SQLITE_NOMEM : code & 0xff) {
   case SQLITE_BUSY:
   case SQLITE_LOCKED:
-    return lw_fail(err, LW_BUSY, "could not %s: another program is writing to '%.300s' (waited %d "
-                   "s); let it finish and try again", doing, store->path, LW_BUSY_WAIT_MS / 1000);
+    return lw_fail(err, LW_BUSY,
+                   "could not %s: another program is writing to '%.300s' (waited %d "
+                   "s); let it finish and try again",
+                   doing, store->path, LW_BUSY_WAIT_MS / 1000);
   case SQLITE_CORRUPT:
   case SQLITE_NOTADB:
-    return lw_fail(err, LW_CORRUPT, "could not %s: '%.300s' is damaged (%.120s); keep the file as it "
-                   "is and go back to a backup", doing, store->path, reason);
+    return lw_fail(err, LW_CORRUPT,
+                   "could not %s: '%.300s' is damaged (%.120s); keep the file as it "
+                   "is and go back to a backup",
+                   doing, store->path, reason);
   case SQLITE_NOMEM:
     return lw_fail(err, LW_MEMORY, "could not %s: no memory", doing);
   case SQLITE_TOOBIG:
@@ -46,8 +54,8 @@ lw_status lw_sql_fail(lw_store *store, int code, const char *doing, lw_error *er
   case SQLITE_PROTOCOL:
     return fail_io(store, code, doing, err);
   default:
-    return lw_fail(err, LW_INTERNAL, "could not %s in '%.300s': %.200s (code %d)", doing,
-                   store->path, reason, code);
+    return lw_fail(err, LW_INTERNAL, "could not %s in '%.300s': %.200s (code %d)", doing, store->path, reason,
+                   code);
   }
 }
 
@@ -61,9 +69,10 @@ lw_status lw_sql_prepare(lw_store *store, const char *sql, sqlite3_stmt **out, l
 {
   int code = sqlite3_prepare_v3(store->db, sql, -1, SQLITE_PREPARE_PERSISTENT, out, NULL);
   if ((code & 0xff) == SQLITE_ERROR) { /* our own SQL is right: so the tables are not */
-    return lw_fail(err, LW_CORRUPT, "the tables in '%.300s' are not those of a store (%.120s); keep "
-                   "the file as it is and go back to a backup", store->path,
-                   sqlite3_errmsg(store->db));
+    return lw_fail(err, LW_CORRUPT,
+                   "the tables in '%.300s' are not those of a store (%.120s); keep "
+                   "the file as it is and go back to a backup",
+                   store->path, sqlite3_errmsg(store->db));
   }
   return code == SQLITE_OK ? LW_OK : lw_sql_fail(store, code, "read the store's tables", err);
 }
@@ -102,8 +111,7 @@ void lw_sql_reset(sqlite3_stmt *stmt)
   }
 }
 
-lw_status lw_sql_step(lw_store *store, sqlite3_stmt *stmt, bool *row, const char *doing,
-                      lw_error *err)
+lw_status lw_sql_step(lw_store *store, sqlite3_stmt *stmt, bool *row, const char *doing, lw_error *err)
 {
   int code = sqlite3_step(stmt);
   *row = code == SQLITE_ROW;
@@ -127,8 +135,7 @@ lw_status lw_sql_done(lw_store *store, sqlite3_stmt *stmt, const char *doing, lw
   return status;
 }
 
-lw_status lw_sql_number(lw_store *store, sqlite3_stmt *stmt, int64_t *out, const char *doing,
-                        lw_error *err)
+lw_status lw_sql_number(lw_store *store, sqlite3_stmt *stmt, int64_t *out, const char *doing, lw_error *err)
 {
   bool row = false;
   *out = 0;
@@ -155,14 +162,15 @@ lw_status lw_sql_read(sqlite3_stmt *stmt, int column, const char **out, lw_error
   bool missing = sqlite3_column_type(stmt, column) == SQLITE_NULL;
   *out = lw_sql_text(stmt, column);
   if (missing) {
-    return lw_fail(err, LW_CORRUPT, "the store holds nothing in column %s, where a text must be; go "
-                   "back to a backup", sqlite3_column_name(stmt, column));
+    return lw_fail(err, LW_CORRUPT,
+                   "the store holds nothing in column %s, where a text must be; go "
+                   "back to a backup",
+                   sqlite3_column_name(stmt, column));
   }
   return *out ? LW_OK : lw_fail_memory(err);
 }
 
-lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena, const char **out,
-                      lw_error *err)
+lw_status lw_sql_copy(sqlite3_stmt *stmt, int column, lw_arena *arena, const char **out, lw_error *err)
 {
   const char *text = NULL;
   lw_status status = lw_sql_read(stmt, column, &text, err);

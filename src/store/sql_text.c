@@ -107,8 +107,8 @@ static void add_by_name(lw_text *sql, const lw_kind *kind, lw_kind_sql which)
     lw_text_addf(sql, "WHERE \"%s\" = ?1 COLLATE NOCASE", name->name);
     return;
   }
-  lw_text_addf(sql, "SELECT \"id\" FROM \"%s\" WHERE \"%s\" = ?1 COLLATE NOCASE AND \"id\" <> ?2",
-               kind->name, name->name);
+  lw_text_addf(sql, "SELECT \"id\" FROM \"%s\" WHERE \"%s\" = ?1 COLLATE NOCASE AND \"id\" <> ?2", kind->name,
+               name->name);
   if (name->unique_in) {
     lw_text_addf(sql, " AND \"%s\" IS ?3", name->unique_in);
   }

@@ -51,10 +51,10 @@ void lw_store_rollback(lw_store *store);
  * unique names (LW_CONFLICT); whether a day lies in the future is for callers, who know what today is.
  * Only between begin and commit. An id is never given twice. update writes nothing when nothing
  * differs from the latest version. */
-LW_MUST_CHECK lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record,
-                                     lw_id *out_id, lw_error *err);
-LW_MUST_CHECK lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id,
-                                        const void *record, lw_error *err);
+LW_MUST_CHECK lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record, lw_id *out_id,
+                                     lw_error *err);
+LW_MUST_CHECK lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id, const void *record,
+                                        lw_error *err);
 /* Marks as removed; LW_CONFLICT while live records refer to it, naming how many of which kind. */
 LW_MUST_CHECK lw_status lw_store_remove(lw_store *store, lw_kind_id kind, lw_id id, lw_error *err);
 
@@ -68,13 +68,12 @@ LW_MUST_CHECK lw_status lw_store_get(lw_store *store, lw_kind_id kind, lw_id id,
  * then id), as an array in the arena. `water` > 0 keeps those of that water (records with water 0
  * are kept too where that means 'all'); 0 takes everything, and so do kinds that belong to no water.
  * About 0.4 us a record with warm memory (150,000 readings in 57 ms, measured). */
-LW_MUST_CHECK lw_status lw_store_list(lw_store *store, lw_kind_id kind, lw_id water,
-                                      lw_arena *arena, void *out_array, size_t *out_count,
-                                      lw_error *err);
+LW_MUST_CHECK lw_status lw_store_list(lw_store *store, lw_kind_id kind, lw_id water, lw_arena *arena,
+                                      void *out_array, size_t *out_count, lw_error *err);
 
 /* By name without case: waters and materials. LW_NOT_FOUND says which names exist or come near. */
-LW_MUST_CHECK lw_status lw_store_find_water(lw_store *store, const char *name, lw_arena *arena,
-                                            lw_water *out, lw_error *err);
+LW_MUST_CHECK lw_status lw_store_find_water(lw_store *store, const char *name, lw_arena *arena, lw_water *out,
+                                            lw_error *err);
 LW_MUST_CHECK lw_status lw_store_find_material(lw_store *store, const char *name, lw_arena *arena,
                                                lw_material *out, lw_error *err);
 
@@ -107,15 +106,14 @@ typedef struct lw_version {
   const char *body;
 } lw_version;
 
-LW_MUST_CHECK lw_status lw_store_versions(lw_store *store, lw_kind_id kind, lw_id id,
-                                          lw_arena *arena, lw_version **out, size_t *out_count,
-                                          lw_error *err);
+LW_MUST_CHECK lw_status lw_store_versions(lw_store *store, lw_kind_id kind, lw_id id, lw_arena *arena,
+                                          lw_version **out, size_t *out_count, lw_error *err);
 
 /* Takes back change `target` (0: the newest that stands and is not itself an undo), as a new change.
  * LW_CONFLICT when a later standing change touched the same records (names it), LW_NOT_FOUND when
  * there is nothing to undo. Undoing an undo puts the work back. *out describes what was taken back. */
-LW_MUST_CHECK lw_status lw_store_undo(lw_store *store, const lw_change *change, lw_id target,
-                                      lw_arena *arena, lw_history_entry *out, lw_error *err);
+LW_MUST_CHECK lw_status lw_store_undo(lw_store *store, const lw_change *change, lw_id target, lw_arena *arena,
+                                      lw_history_entry *out, lw_error *err);
 
 /* ---- whole file ---- */
 
@@ -131,8 +129,7 @@ typedef struct lw_check_report {
 
 /* SQLite integrity and foreign keys; every live row equals its latest version; versions run 1..n;
  * every version has its change; the digest chain over the changes holds. */
-LW_MUST_CHECK lw_status lw_store_check(lw_store *store, lw_arena *arena, lw_check_report *out,
-                                       lw_error *err);
+LW_MUST_CHECK lw_status lw_store_check(lw_store *store, lw_arena *arena, lw_check_report *out, lw_error *err);
 
 /* A folder of CSV (one a kind, units in the headers, RFC 4180), outlines as GeoJSON, and the whole
  * history (changes.csv, versions.csv), so that import gives back the same store: records, ids,

@@ -20,16 +20,15 @@ LW_MUST_CHECK lw_status lw_table_next(lw_table_in *table, const lw_csv_cell **ou
 void lw_table_end(lw_table_in *table);
 
 /* A fault at a cell, with file, line and column. */
-lw_status lw_fail_cell(const lw_table_in *table, const lw_csv_cell *cell, lw_error *err,
-                       const char *format, ...) LW_PRINTF(4, 5);
+lw_status lw_fail_cell(const lw_table_in *table, const lw_csv_cell *cell, lw_error *err, const char *format,
+                       ...) LW_PRINTF(4, 5);
 /* Gives the fault already in `err` the place of a cell; `status` of the result is LW_CORRUPT unless
  * the fault is not about the file (no memory, disk). */
-lw_status lw_place_fault(const lw_table_in *table, const lw_csv_cell *cell, lw_status status,
-                         lw_error *err);
+lw_status lw_place_fault(const lw_table_in *table, const lw_csv_cell *cell, lw_status status, lw_error *err);
 
 /* A whole number of at least `low`. */
-LW_MUST_CHECK lw_status lw_cell_number(const lw_table_in *table, const lw_csv_cell *cell,
-                                       int64_t low, int64_t *out, lw_error *err);
+LW_MUST_CHECK lw_status lw_cell_number(const lw_table_in *table, const lw_csv_cell *cell, int64_t low,
+                                       int64_t *out, lw_error *err);
 
 /* ---- transfer_history.c, transfer_compare.c: the parts of import ---- */
 

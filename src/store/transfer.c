@@ -6,10 +6,8 @@
 #include <string.h>
 
 const lw_headings lw_about_headings = {2, {"item", "value"}};
-const lw_headings lw_changes_headings = {
-    7, {"change", "at", "who", "why", "action", "undoes", "digest"}};
-const lw_headings lw_versions_headings = {
-    6, {"change", "kind", "record", "version", "removed", "body"}};
+const lw_headings lw_changes_headings = {7, {"change", "at", "who", "why", "action", "undoes", "digest"}};
+const lw_headings lw_versions_headings = {6, {"change", "kind", "record", "version", "removed", "body"}};
 
 char *lw_part_path(lw_arena *arena, const char *folder, const char *name, int part)
 {
@@ -96,8 +94,7 @@ static const char *cell(const lw_column *column, const void *kept, lw_arena *are
 static const char *unit_cell(const lw_kind *kind, double value, const void *kept, lw_arena *arena)
 {
   const lw_column *name = lw_kind_column(kind, "quantity");
-  const lw_quantity *quantity =
-      name ? lw_quantity_find(*(const char *const *)lw_member(kept, name)) : NULL;
+  const lw_quantity *quantity = name ? lw_quantity_find(*(const char *const *)lw_member(kept, name)) : NULL;
   if (!quantity) {
     return "";
   }
@@ -110,8 +107,7 @@ static const char *unit_cell(const lw_kind *kind, double value, const void *kept
   return known ? lw_arena_copy(arena, word) : "";
 }
 
-lw_status lw_kind_cells(lw_kind_id kind, const void *kept, lw_arena *arena, const char **out,
-                        lw_error *err)
+lw_status lw_kind_cells(lw_kind_id kind, const void *kept, lw_arena *arena, const char **out, lw_error *err)
 {
   const lw_kind *description = &lw_kinds[kind];
   size_t n = 0;

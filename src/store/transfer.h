@@ -28,13 +28,12 @@ extern const lw_headings lw_about_headings, lw_changes_headings, lw_versions_hea
 
 /* "id", then the columns of the kind, a quantity's value followed by its "unit or word". Texts in
  * the arena. */
-LW_MUST_CHECK lw_status lw_kind_headings(lw_kind_id kind, lw_arena *arena, lw_headings *out,
-                                         lw_error *err);
+LW_MUST_CHECK lw_status lw_kind_headings(lw_kind_id kind, lw_arena *arena, lw_headings *out, lw_error *err);
 
 /* The cells of one record under those headings: out[0..headings.count). Kept shape. Texts in the
  * arena. */
-LW_MUST_CHECK lw_status lw_kind_cells(lw_kind_id kind, const void *kept, lw_arena *arena,
-                                      const char **out, lw_error *err);
+LW_MUST_CHECK lw_status lw_kind_cells(lw_kind_id kind, const void *kept, lw_arena *arena, const char **out,
+                                      lw_error *err);
 
 /* folder/name.csv, and from the second part on folder/name-2.csv. NULL on no memory. */
 char *lw_part_path(lw_arena *arena, const char *folder, const char *name, int part);

@@ -16,15 +16,16 @@ typedef struct comparing {
   size_t records;
 } comparing;
 
-static lw_status compare_cells(const comparing *work, const lw_csv_cell *cells,
-                               const char *const *expected, lw_error *err)
+static lw_status compare_cells(const comparing *work, const lw_csv_cell *cells, const char *const *expected,
+                               lw_error *err)
 {
   for (size_t i = 0; i < work->headings.count; i++) {
     if (strcmp(cells[i].text, expected[i]) != 0) {
-      return lw_fail_cell(&work->table, &cells[i], err, "%s is '%.100s' here but '%.100s' in the "
+      return lw_fail_cell(&work->table, &cells[i], err,
+                          "%s is '%.100s' here but '%.100s' in the "
                           "history (versions.csv): this table was altered; records are changed with "
-                          "Lakeward, not in an export", work->headings.text[i], cells[i].text,
-                          expected[i]);
+                          "Lakeward, not in an export",
+                          work->headings.text[i], cells[i].text, expected[i]);
     }
   }
   return LW_OK;
@@ -47,9 +48,10 @@ static lw_status compare_row(comparing *work, lw_kind_id kind, sqlite3_stmt *stm
   }
   work->records++;
   if (!cells) {
-    return lw_fail(err, LW_CORRUPT, "%s %s is missing from %s.csv but is in the history "
-                   "(versions.csv): rows were taken out", lw_kinds[kind].name, expected[0],
-                   lw_kinds[kind].plural);
+    return lw_fail(err, LW_CORRUPT,
+                   "%s %s is missing from %s.csv but is in the history "
+                   "(versions.csv): rows were taken out",
+                   lw_kinds[kind].name, expected[0], lw_kinds[kind].plural);
   }
   return compare_cells(work, cells, expected, err);
 }
@@ -74,19 +76,21 @@ static lw_status compare_rows(comparing *work, lw_kind_id kind, lw_error *err)
     status = lw_table_next(&work->table, &extra, err);
   }
   if (status == LW_OK && extra) {
-    status = lw_fail_cell(&work->table, extra, err, "%s '%.40s' is not in the history "
-                          "(versions.csv): rows were added", lw_kinds[kind].name, extra->text);
+    status = lw_fail_cell(&work->table, extra, err,
+                          "%s '%.40s' is not in the history "
+                          "(versions.csv): rows were added",
+                          lw_kinds[kind].name, extra->text);
   }
   return status;
 }
 
-static lw_status compare_kind(lw_store *store, const char *folder, lw_kind_id kind,
-                              size_t *records, lw_error *err)
+static lw_status compare_kind(lw_store *store, const char *folder, lw_kind_id kind, size_t *records,
+                              lw_error *err)
 {
-  comparing work = {.store = store, .arena = lw_arena_new(0),
-                    .table = {.folder = folder, .name = lw_kinds[kind].plural}};
-  lw_status status = work.arena ? lw_kind_headings(kind, work.arena, &work.headings, err)
-                                : lw_fail_memory(err);
+  comparing work = {
+      .store = store, .arena = lw_arena_new(0), .table = {.folder = folder, .name = lw_kinds[kind].plural}};
+  lw_status status =
+      work.arena ? lw_kind_headings(kind, work.arena, &work.headings, err) : lw_fail_memory(err);
   work.table.headings = &work.headings;
   if (status == LW_OK) {
     status = compare_rows(&work, kind, err);
@@ -99,8 +103,8 @@ static lw_status compare_kind(lw_store *store, const char *folder, lw_kind_id ki
 
 /* ---- about.csv ---- */
 
-static lw_status compare_item(lw_table_in *table, const char *item, const char *value,
-                              const char *advice, lw_error *err)
+static lw_status compare_item(lw_table_in *table, const char *item, const char *value, const char *advice,
+                              lw_error *err)
 {
   const lw_csv_cell *cells = NULL;
   lw_status status = lw_table_next(table, &cells, err);
@@ -108,24 +112,25 @@ static lw_status compare_item(lw_table_in *table, const char *item, const char *
     return status;
   }
   if (!cells || strcmp(cells[0].text, item) != 0) {
-    return lw_fail(err, LW_CORRUPT, "about.csv does not tell '%s'; import a folder as it was "
-                   "exported", item);
+    return lw_fail(err, LW_CORRUPT,
+                   "about.csv does not tell '%s'; import a folder as it was "
+                   "exported",
+                   item);
   }
   return strcmp(cells[1].text, value) == 0
              ? LW_OK
-             : lw_fail_cell(table, &cells[1], err, "%s is '%.80s' here, but %.80s was found: %s",
-                            item, cells[1].text, value, advice);
+             : lw_fail_cell(table, &cells[1], err, "%s is '%.80s' here, but %.80s was found: %s", item,
+                            cells[1].text, value, advice);
 }
 
 static lw_status compare_count(lw_table_in *table, const char *item, size_t count, lw_error *err)
 {
   char *value = lw_arena_format(table->arena, "%zu", count);
-  return value ? compare_item(table, item, value, "part of the export is missing", err)
-               : lw_fail_memory(err);
+  return value ? compare_item(table, item, value, "part of the export is missing", err) : lw_fail_memory(err);
 }
 
-static lw_status compare_counts(lw_store *store, lw_table_in *table, size_t changes,
-                                size_t versions, size_t records, lw_error *err)
+static lw_status compare_counts(lw_store *store, lw_table_in *table, size_t changes, size_t versions,
+                                size_t records, lw_error *err)
 {
   unsigned char digest[LW_DIGEST_BYTES];
   char hex[LW_DIGEST_HEX] = "";
@@ -140,8 +145,7 @@ static lw_status compare_counts(lw_store *store, lw_table_in *table, size_t chan
     status = lw_digest_stored(store, (lw_id)changes, digest, err);
     lw_digest_hex(digest, hex);
   }
-  return status == LW_OK ? compare_item(table, "last digest", hex, "the history was altered", err)
-                         : status;
+  return status == LW_OK ? compare_item(table, "last digest", hex, "the history was altered", err) : status;
 }
 
 static lw_table_in about_table(const char *folder)
@@ -157,15 +161,18 @@ static lw_status next_is_format(lw_table_in *about, lw_error *err)
     return status;
   }
   if (!cells || strcmp(cells[0].text, "lakeward export format") != 0) {
-    return lw_fail(err, LW_CORRUPT, "'%.300s' is not an export of Lakeward: its about.csv does not "
-                   "say so", about->folder);
+    return lw_fail(err, LW_CORRUPT,
+                   "'%.300s' is not an export of Lakeward: its about.csv does not "
+                   "say so",
+                   about->folder);
   }
   char known[16];
   (void)snprintf(known, sizeof known, "%d", LW_EXPORT_FORMAT);
-  return strcmp(cells[1].text, known) == 0
-             ? LW_OK
-             : lw_fail_cell(about, &cells[1], err, "the export has format '%.20s', this program "
-                            "reads format %s; update Lakeward", cells[1].text, known);
+  return strcmp(cells[1].text, known) == 0 ? LW_OK
+                                           : lw_fail_cell(about, &cells[1], err,
+                                                          "the export has format '%.20s', this program "
+                                                          "reads format %s; update Lakeward",
+                                                          cells[1].text, known);
 }
 
 lw_status lw_import_format(const char *folder, lw_error *err)
@@ -173,8 +180,7 @@ lw_status lw_import_format(const char *folder, lw_error *err)
   lw_table_in about = about_table(folder);
   lw_status status = next_is_format(&about, err);
   if (status == LW_NOT_FOUND) {
-    status = lw_fail(err, LW_NOT_FOUND, "'%.300s' is not an export of Lakeward: it has no about.csv",
-                     folder);
+    status = lw_fail(err, LW_NOT_FOUND, "'%.300s' is not an export of Lakeward: it has no about.csv", folder);
   }
   lw_table_end(&about);
   return status;

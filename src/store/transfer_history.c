@@ -46,17 +46,15 @@ static lw_status take_outline(importing *work, const char *digest, lw_error *err
   if (strlen(digest) != LW_DIGEST_HEX - 1 || strspn(digest, "0123456789abcdef") != strlen(digest)) {
     return lw_fail(err, LW_CORRUPT, "'%.80s' is not the digest of an outline", digest);
   }
-  char *path = lw_arena_format(work->scratch, "%s/" LW_OUTLINES_FOLDER "/%s.geojson", work->folder,
-                               digest);
-  lw_status status = path ? lw_file_read(path, LW_OUTLINE_MAX, work->scratch, &text, &length, err)
-                          : lw_fail_memory(err);
+  char *path = lw_arena_format(work->scratch, "%s/" LW_OUTLINES_FOLDER "/%s.geojson", work->folder, digest);
+  lw_status status =
+      path ? lw_file_read(path, LW_OUTLINE_MAX, work->scratch, &text, &length, err) : lw_fail_memory(err);
   if (status != LW_OK) {
     return status;
   }
   lw_outline_digest(text, length, found);
   if (strcmp(found, digest) != 0 || strlen(text) != length) {
-    return lw_fail(err, LW_CORRUPT, "the outline in %.300s was altered: it does not match its name",
-                   path);
+    return lw_fail(err, LW_CORRUPT, "the outline in %.300s was altered: it does not match its name", path);
   }
   status = lw_outline_check(text, err);
   return status == LW_OK ? lw_outline_put(work->store, digest, text, err) : status;
@@ -91,9 +89,10 @@ static lw_status check_next_version(importing *work, lw_kind_id kind, lw_id reco
     status = lw_sql_number(work->store, stmt, &latest, writing, err);
   }
   if (status == LW_OK && version != latest + 1) {
-    status = lw_fail_cell(&work->versions, &work->version[V_VERSION], err, "version %lld of %s %lld "
-                          "does not follow version %lld", (long long)version, lw_kinds[kind].name,
-                          (long long)record, (long long)latest);
+    status = lw_fail_cell(&work->versions, &work->version[V_VERSION], err,
+                          "version %lld of %s %lld "
+                          "does not follow version %lld",
+                          (long long)version, lw_kinds[kind].name, (long long)record, (long long)latest);
   }
   return status;
 }
@@ -108,8 +107,7 @@ static lw_status take_version(importing *work, lw_error *err)
   lw_kind_id kind = lw_kind_find(cells[V_KIND].text);
   bool removed = strcmp(cells[V_REMOVED].text, "yes") == 0;
   if (kind == LW_KIND_COUNT) {
-    return lw_fail_cell(table, &cells[V_KIND], err, "'%.40s' is no kind of record",
-                        cells[V_KIND].text);
+    return lw_fail_cell(table, &cells[V_KIND], err, "'%.40s' is no kind of record", cells[V_KIND].text);
   }
   if (!removed && strcmp(cells[V_REMOVED].text, "no") != 0) {
     return lw_fail_cell(table, &cells[V_REMOVED], err, "'%.40s' is neither yes nor no",
@@ -144,9 +142,10 @@ static lw_status take_versions(importing *work, lw_id change, lw_error *err)
       break;
     }
     if (of < change) {
-      return lw_fail_cell(&work->versions, &work->version[V_CHANGE], err, "change %lld stands after "
-                          "change %lld; the rows must keep their order", (long long)of,
-                          (long long)change);
+      return lw_fail_cell(&work->versions, &work->version[V_CHANGE], err,
+                          "change %lld stands after "
+                          "change %lld; the rows must keep their order",
+                          (long long)of, (long long)change);
     }
     status = take_version(work, err);
   }
@@ -158,8 +157,7 @@ static lw_status take_versions(importing *work, lw_id change, lw_error *err)
 static lw_status read_change(const lw_table_in *table, const lw_csv_cell *cells, lw_change *out,
                              int64_t *undoes, lw_id id, lw_error *err)
 {
-  *out = (lw_change){.who = cells[C_WHO].text, .why = cells[C_WHY].text,
-                     .action = cells[C_ACTION].text};
+  *out = (lw_change){.who = cells[C_WHO].text, .why = cells[C_WHY].text, .action = cells[C_ACTION].text};
   lw_status status = lw_instant_parse(&out->at, "at", cells[C_AT].text, err);
   if (status == LW_OK) {
     status = lw_change_check(out, err);
@@ -190,9 +188,11 @@ static lw_status seal(importing *work, const lw_csv_cell *cell, lw_error *err)
   }
   lw_digest_hex(digest, hex);
   if (strcmp(hex, cell->text) != 0) {
-    return lw_fail_cell(&work->changes, cell, err, "change %lld does not match its digest: this row, "
+    return lw_fail_cell(&work->changes, cell, err,
+                        "change %lld does not match its digest: this row, "
                         "or what versions.csv says of the change, was altered or is damaged; go back "
-                        "to the export as it was made", (long long)change);
+                        "to the export as it was made",
+                        (long long)change);
   }
   memcpy(work->digest, digest, sizeof digest);
   status = lw_sql_fixed(work->store, LW_SQL_SEAL_CHANGE, &stmt, err);
@@ -211,8 +211,10 @@ static lw_status take_change(importing *work, const lw_csv_cell *cells, lw_error
   lw_change change;
   lw_status status = lw_cell_number(&work->changes, &cells[C_CHANGE], 1, &id, err);
   if (status == LW_OK && id != (int64_t)work->change_count + 1) {
-    status = lw_fail_cell(&work->changes, &cells[C_CHANGE], err, "change %lld stands where change "
-                          "%zu should be", (long long)id, work->change_count + 1);
+    status = lw_fail_cell(&work->changes, &cells[C_CHANGE], err,
+                          "change %lld stands where change "
+                          "%zu should be",
+                          (long long)id, work->change_count + 1);
   }
   if (status == LW_OK) {
     status = read_change(&work->changes, cells, &change, &undoes, id, err);
@@ -234,13 +236,14 @@ static lw_status take_history(importing *work, lw_error *err)
 {
   const lw_csv_cell *cells = NULL;
   lw_status status = next_version(work, err);
-  while (status == LW_OK &&
-         (status = lw_table_next(&work->changes, &cells, err)) == LW_OK && cells) {
+  while (status == LW_OK && (status = lw_table_next(&work->changes, &cells, err)) == LW_OK && cells) {
     status = take_change(work, cells, err);
   }
   if (status == LW_OK && work->version) {
-    status = lw_fail_cell(&work->versions, &work->version[V_CHANGE], err, "change %.20s is not in "
-                          "changes.csv", work->version[V_CHANGE].text);
+    status = lw_fail_cell(&work->versions, &work->version[V_CHANGE], err,
+                          "change %.20s is not in "
+                          "changes.csv",
+                          work->version[V_CHANGE].text);
   }
   return status;
 }
@@ -250,10 +253,8 @@ lw_status lw_import_history(lw_store *store, const char *folder, size_t *changes
 {
   importing work = {.store = store,
                     .folder = folder,
-                    .changes = {.folder = folder, .name = "changes",
-                                .headings = &lw_changes_headings},
-                    .versions = {.folder = folder, .name = "versions",
-                                 .headings = &lw_versions_headings}};
+                    .changes = {.folder = folder, .name = "changes", .headings = &lw_changes_headings},
+                    .versions = {.folder = folder, .name = "versions", .headings = &lw_versions_headings}};
   lw_status status = empty_scratch(&work, err);
   if (status == LW_OK) {
     status = take_history(&work, err);

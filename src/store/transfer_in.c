@@ -66,8 +66,8 @@ static lw_status check_result(lw_store *store, const char *folder, lw_error *err
   lw_arena *arena = lw_arena_new(0);
   lw_status status = arena ? lw_store_check(store, arena, &report, err) : lw_fail_memory(err);
   if (status == LW_OK && report.problem_count) {
-    status = lw_fail(err, LW_CORRUPT, "the export in '%.200s' does not hold together: %.300s",
-                     folder, report.problems[0]);
+    status = lw_fail(err, LW_CORRUPT, "the export in '%.200s' does not hold together: %.300s", folder,
+                     report.problems[0]);
   }
   lw_arena_free(arena);
   return status;
@@ -118,8 +118,7 @@ lw_status lw_store_import(const char *folder, const char *path, lw_error *err)
   char *temporary = NULL;
   struct stat info;
   if (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode)) {
-    return lw_fail(err, LW_NOT_FOUND, "there is no folder '%.300s'; name the folder of an export",
-                   folder);
+    return lw_fail(err, LW_NOT_FOUND, "there is no folder '%.300s'; name the folder of an export", folder);
   }
   lw_status status = lw_import_format(folder, err);
   if (status == LW_OK) {

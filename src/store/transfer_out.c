@@ -15,7 +15,7 @@ static const char *const reading = "read the store for the export";
 
 typedef struct exporting {
   lw_store *store;
-  lw_arena *arena; /* for what lasts as long as the export */
+  lw_arena *arena;               /* for what lasts as long as the export */
   const char *folder, *outlines; /* the one being written and the one inside it */
   size_t versions, changes, records;
   char digest[LW_DIGEST_HEX]; /* of the last change, "" for none */
@@ -71,8 +71,7 @@ static lw_status table_add(table *into, const char *const *cells, lw_error *err)
 static table table_new(const exporting *of, const char *name, const lw_headings *headings)
 {
   const size_t longest_row = (size_t)4 * LW_BODY_MAX; /* quotes may double a body */
-  table out = {.of = of, .name = name, .headings = headings,
-               .text = LW_TEXT(LW_PART_BYTES + longest_row)};
+  table out = {.of = of, .name = name, .headings = headings, .text = LW_TEXT(LW_PART_BYTES + longest_row)};
   table_begin(&out);
   return out;
 }
@@ -103,8 +102,7 @@ static lw_status cells_of_row(sqlite3_stmt *stmt, size_t count, const char **cel
   return LW_OK;
 }
 
-static lw_status write_query(const exporting *of, const char *sql, table *into, size_t *rows,
-                             lw_error *err)
+static lw_status write_query(const exporting *of, const char *sql, table *into, size_t *rows, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool row = false;
@@ -130,8 +128,10 @@ static lw_status write_query(const exporting *of, const char *sql, table *into, 
 static lw_status write_changes(exporting *of, lw_error *err)
 {
   table into = table_new(of, "changes", &lw_changes_headings);
-  lw_status status = write_query(of, "SELECT id, at, who, why, action, undoes, lower(hex(digest)) "
-                                     "FROM change ORDER BY id", &into, &of->changes, err);
+  lw_status status = write_query(of,
+                                 "SELECT id, at, who, why, action, undoes, lower(hex(digest)) "
+                                 "FROM change ORDER BY id",
+                                 &into, &of->changes, err);
   unsigned char digest[LW_DIGEST_BYTES];
   if (status == LW_OK && of->changes) {
     status = lw_digest_stored(of->store, (lw_id)of->changes, digest, err);
@@ -143,9 +143,10 @@ static lw_status write_changes(exporting *of, lw_error *err)
 static lw_status write_versions(exporting *of, lw_error *err)
 {
   table into = table_new(of, "versions", &lw_versions_headings);
-  lw_status status = write_query(of, "SELECT change, kind, record, version, "
-                                     "CASE removed WHEN 0 THEN 'no' ELSE 'yes' END, body "
-                                     "FROM record_version ORDER BY change, kind, record, version",
+  lw_status status = write_query(of,
+                                 "SELECT change, kind, record, version, "
+                                 "CASE removed WHEN 0 THEN 'no' ELSE 'yes' END, body "
+                                 "FROM record_version ORDER BY change, kind, record, version",
                                  &into, &of->versions, err);
   return table_end(&into, status, err);
 }
@@ -169,9 +170,9 @@ static lw_status write_outline(const exporting *of, sqlite3_stmt *stmt, lw_error
 
 static lw_status make_folder(const char *path, lw_error *err)
 {
-  return mkdir(path, 0777) == 0 ? LW_OK
-                                : lw_fail(err, LW_IO, "could not make the folder '%.300s': %s", path,
-                                          strerror(errno));
+  return mkdir(path, 0777) == 0
+             ? LW_OK
+             : lw_fail(err, LW_IO, "could not make the folder '%.300s': %s", path, strerror(errno));
 }
 
 static lw_status write_outlines(const exporting *of, lw_error *err)
@@ -180,11 +181,9 @@ static lw_status write_outlines(const exporting *of, lw_error *err)
   bool row = false;
   lw_status status = make_folder(of->outlines, err);
   if (status == LW_OK) {
-    status = lw_sql_prepare(of->store, "SELECT digest, geojson FROM outline ORDER BY digest", &stmt,
-                            err);
+    status = lw_sql_prepare(of->store, "SELECT digest, geojson FROM outline ORDER BY digest", &stmt, err);
   }
-  while (status == LW_OK &&
-         (status = lw_sql_step(of->store, stmt, &row, reading, err)) == LW_OK && row) {
+  while (status == LW_OK && (status = lw_sql_step(of->store, stmt, &row, reading, err)) == LW_OK && row) {
     status = write_outline(of, stmt, err);
   }
   (void)sqlite3_finalize(stmt);
@@ -193,8 +192,7 @@ static lw_status write_outlines(const exporting *of, lw_error *err)
 
 /* ---- the kinds ---- */
 
-static lw_status write_rows(exporting *of, lw_kind_id kind, table *into, lw_arena *scratch,
-                            lw_error *err)
+static lw_status write_rows(exporting *of, lw_kind_id kind, table *into, lw_arena *scratch, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool row = false;
@@ -284,10 +282,11 @@ static lw_status check_folder(const char *path, lw_error *err)
   if (!S_ISDIR(info.st_mode)) {
     return lw_fail(err, LW_CONFLICT, "'%.300s' is a file; name a new or an empty folder", path);
   }
-  return lw_place_is_empty_folder(path)
-             ? LW_OK
-             : lw_fail(err, LW_CONFLICT, "the folder '%.300s' is not empty; name a new or an empty "
-                       "one", path);
+  return lw_place_is_empty_folder(path) ? LW_OK
+                                        : lw_fail(err, LW_CONFLICT,
+                                                  "the folder '%.300s' is not empty; name a new or an empty "
+                                                  "one",
+                                                  path);
 }
 
 /* rename() puts the finished folder over an empty one and refuses any other. */
@@ -303,8 +302,7 @@ static lw_status export_beside(exporting *of, const char *folder, lw_error *err)
     lw_read_end(of->store, own);
   }
   if (status == LW_OK && rename(of->folder, folder) != 0) {
-    status = lw_fail(err, LW_IO, "could not put the export at '%.300s': %s", folder,
-                     strerror(errno));
+    status = lw_fail(err, LW_IO, "could not put the export at '%.300s': %s", folder, strerror(errno));
   }
   if (status == LW_OK) {
     lw_place_sync_folder_of(folder);

@@ -34,8 +34,8 @@ static lw_status newest_standing(const undoing *work, lw_id *out, lw_error *err)
     if (work->undone_by[change] != 0) {
       continue;
     }
-    lw_status status = lw_history_of(work->store, change, work->undone_by, work->count, work->arena,
-                                     &entry, err);
+    lw_status status =
+        lw_history_of(work->store, change, work->undone_by, work->count, work->arena, &entry, err);
     if (status != LW_OK) {
       return status;
     }
@@ -57,9 +57,10 @@ static lw_status find_target(undoing *work, lw_id asked, lw_error *err)
                    (long long)asked, (long long)work->count);
   }
   if (work->undone_by[asked]) {
-    return lw_fail(err, LW_CONFLICT, "change %lld was taken back already, by change %lld; undo %lld "
-                   "to put it back", (long long)asked, (long long)work->undone_by[asked],
-                   (long long)work->undone_by[asked]);
+    return lw_fail(err, LW_CONFLICT,
+                   "change %lld was taken back already, by change %lld; undo %lld "
+                   "to put it back",
+                   (long long)asked, (long long)work->undone_by[asked], (long long)work->undone_by[asked]);
   }
   work->target = asked;
   return LW_OK;
@@ -70,12 +71,11 @@ static lw_status find_target(undoing *work, lw_id asked, lw_error *err)
 static lw_status count_touched(undoing *work, sqlite3_stmt **stmt, lw_error *err)
 {
   lw_history_entry entry;
-  lw_status status = lw_history_of(work->store, work->target, work->undone_by, work->count,
-                                   work->arena, &entry, err);
+  lw_status status =
+      lw_history_of(work->store, work->target, work->undone_by, work->count, work->arena, &entry, err);
   if (status == LW_OK) {
     work->records = LW_NEW(work->arena, touched, (size_t)entry.records);
-    status = work->records ? lw_sql_fixed(work->store, LW_SQL_TOUCHED, stmt, err)
-                           : lw_fail_memory(err);
+    status = work->records ? lw_sql_fixed(work->store, LW_SQL_TOUCHED, stmt, err) : lw_fail_memory(err);
   }
   return status;
 }
@@ -96,11 +96,12 @@ static lw_status list_touched(undoing *work, lw_error *err)
     if (kind == LW_KIND_COUNT) {
       lw_sql_reset(stmt);
       return status != LW_OK ? status
-                             : lw_fail(err, LW_CORRUPT, "change %lld wrote a record of unknown kind; "
-                                       "run the check", (long long)work->target);
+                             : lw_fail(err, LW_CORRUPT,
+                                       "change %lld wrote a record of unknown kind; "
+                                       "run the check",
+                                       (long long)work->target);
     }
-    work->records[work->record_count++] =
-        (touched){.kind = kind, .id = sqlite3_column_int64(stmt, 1)};
+    work->records[work->record_count++] = (touched){.kind = kind, .id = sqlite3_column_int64(stmt, 1)};
   }
   return status;
 }
@@ -124,10 +125,11 @@ static lw_status check_conflict(const undoing *work, const touched *record, lw_e
     bool cancelled = later > work->count || work->undone_by[later] || undoes > work->target;
     if (!cancelled) {
       lw_sql_reset(stmt);
-      return lw_fail(err, LW_CONFLICT, "change %lld cannot be taken back: change %lld has since "
-                     "changed %s %lld too; undo %lld first", (long long)work->target,
-                     (long long)later, lw_kinds[record->kind].name, (long long)record->id,
-                     (long long)later);
+      return lw_fail(err, LW_CONFLICT,
+                     "change %lld cannot be taken back: change %lld has since "
+                     "changed %s %lld too; undo %lld first",
+                     (long long)work->target, (long long)later, lw_kinds[record->kind].name,
+                     (long long)record->id, (long long)later);
     }
   }
   return status;
@@ -168,8 +170,7 @@ static lw_status read_states(const undoing *work, touched *record, lw_error *err
   bool live_now = false;
   const char *after = NULL;
   const char *now = NULL;
-  lw_status status = state_as_of(work, record, work->target - 1, &record->live_before,
-                                 &record->body, err);
+  lw_status status = state_as_of(work, record, work->target - 1, &record->live_before, &record->body, err);
   if (status == LW_OK) {
     status = state_as_of(work, record, work->target, &live_after, &after, err);
   }
@@ -214,9 +215,9 @@ static lw_status restore(const undoing *work, const touched *record, lw_error *e
       status = lw_live_put(work->store, record->kind, record->id, &kept, err);
     }
   }
-  return status == LW_OK ? lw_version_add(work->store, record->kind, record->id,
-                                          !record->live_before, record->body, err)
-                         : status;
+  return status == LW_OK
+             ? lw_version_add(work->store, record->kind, record->id, !record->live_before, record->body, err)
+             : status;
 }
 
 static lw_status check_links(const undoing *work, const touched *record, lw_error *err)
@@ -226,9 +227,7 @@ static lw_status check_links(const undoing *work, const touched *record, lw_erro
     return lw_referrers_check(work->store, record->kind, record->id, err);
   }
   lw_status status = lw_body_read(record->kind, record->body, work->arena, &kept, err);
-  return status == LW_OK
-             ? lw_references_check(work->store, record->kind, &kept, LW_CONFLICT, err)
-             : status;
+  return status == LW_OK ? lw_references_check(work->store, record->kind, &kept, LW_CONFLICT, err) : status;
 }
 
 /* All rows go before any returns: names may have changed places within the change. Until commit

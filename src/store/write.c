@@ -92,8 +92,7 @@ static lw_status read_latest(lw_store *store, lw_kind_id kind, lw_id id, lw_text
 
 /* ---- add, update, remove ---- */
 
-static lw_status check_open(const lw_store *store, lw_kind_id kind, const void *record,
-                            lw_error *err)
+static lw_status check_open(const lw_store *store, lw_kind_id kind, const void *record, lw_error *err)
 {
   if (!lw_kind_known(kind) || !record) {
     return lw_fail(err, LW_INTERNAL, "a write named no kind of record");
@@ -108,8 +107,8 @@ static lw_status check_open(const lw_store *store, lw_kind_id kind, const void *
 }
 
 /* From here a failure leaves a half-written record. */
-static lw_status write_both(lw_store *store, lw_kind_id kind, lw_id id, const void *kept,
-                            const char *body, lw_error *err)
+static lw_status write_both(lw_store *store, lw_kind_id kind, lw_id id, const void *kept, const char *body,
+                            lw_error *err)
 {
   lw_status status = lw_version_add(store, kind, id, false, body, err);
   if (status == LW_OK) {
@@ -143,8 +142,7 @@ static lw_status check_among_others(lw_store *store, lw_kind_id kind, lw_id id, 
   return status == LW_OK ? lw_names_check(store, kind, id, record, err) : status;
 }
 
-lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record, lw_id *out_id,
-                       lw_error *err)
+lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record, lw_id *out_id, lw_error *err)
 {
   lw_any_record kept;
   lw_digest_room digests;
@@ -183,8 +181,7 @@ static lw_status fail_absent(lw_kind_id kind, lw_id id, lw_error *err)
 }
 
 /* Writes nothing when nothing differs: the same sheet may be read in twice. */
-static lw_status update_kept(lw_store *store, lw_kind_id kind, lw_id id, const void *kept,
-                             lw_error *err)
+static lw_status update_kept(lw_store *store, lw_kind_id kind, lw_id id, const void *kept, lw_error *err)
 {
   lw_text body = LW_TEXT(LW_BODY_MAX);
   lw_text latest = LW_TEXT(LW_BODY_MAX);
@@ -201,8 +198,7 @@ static lw_status update_kept(lw_store *store, lw_kind_id kind, lw_id id, const v
   return status;
 }
 
-lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id, const void *record,
-                          lw_error *err)
+lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id, const void *record, lw_error *err)
 {
   lw_any_record kept;
   lw_digest_room digests;

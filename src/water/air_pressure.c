@@ -9,8 +9,7 @@
 
 lw_status lw_air_pressure_kpa(double *out, double elevation_m, lw_error *err)
 {
-  lw_status s =
-      lw_within("elevation", elevation_m, LW_ELEVATION_LOW_M, LW_ELEVATION_HIGH_M, "m", err);
+  lw_status s = lw_within("elevation", elevation_m, LW_ELEVATION_LOW_M, LW_ELEVATION_HIGH_M, "m", err);
   if (s == LW_OK) {
     *out = FAO_SEA_LEVEL_KPA * pow((293.0 - 0.0065 * elevation_m) / 293.0, 5.26);
   }
@@ -31,8 +30,11 @@ const lw_method lw_method_air_pressure = {
     .source = "Allen et al. 1998, FAO Irrigation and Drainage Paper 56, eq. 7, p. 31",
     .basis = "read",
     .limits = "A mean for 20 degC at sea level; weather moves the day's pressure about it.",
-    .inputs = {{.name = "elevation", .meaning = "height above sea level", .unit = "m",
-                .low = LW_ELEVATION_LOW_M, .high = LW_ELEVATION_HIGH_M}},
+    .inputs = {{.name = "elevation",
+                .meaning = "height above sea level",
+                .unit = "m",
+                .low = LW_ELEVATION_LOW_M,
+                .high = LW_ELEVATION_HIGH_M}},
     .outputs = {{"pressure", "air pressure", "kPa"}},
     .evaluate = evaluate,
 };

@@ -5,8 +5,7 @@
 
 #include <math.h>
 
-lw_status lw_within(const char *field, double value, double low, double high, const char *unit,
-                    lw_error *err)
+lw_status lw_within(const char *field, double value, double low, double high, const char *unit, lw_error *err)
 {
   if (value >= low && value <= high) {
     return LW_OK;

@@ -8,7 +8,7 @@
 
 /* LW_INVALID, naming field, value and range, unless low <= value <= high. Not-a-number is refused.
  * `unit` is "" for plain numbers. */
-LW_MUST_CHECK lw_status lw_within(const char *field, double value, double low, double high,
-                                  const char *unit, lw_error *err);
+LW_MUST_CHECK lw_status lw_within(const char *field, double value, double low, double high, const char *unit,
+                                  lw_error *err);
 
 #endif

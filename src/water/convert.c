@@ -32,8 +32,7 @@ const lw_method lw_method_convert = {
     .basis = "read",
     .limits = "ppm and ppb mean mg/L and ug/L in water. Length classes of fish are published in inches and "
               "in millimetres apart: do not convert them.",
-    .inputs = {{.name = "quantity", .meaning = "number with its unit, as 40 acre-ft",
-                .kind = LW_INPUT_TEXT},
+    .inputs = {{.name = "quantity", .meaning = "number with its unit, as 40 acre-ft", .kind = LW_INPUT_TEXT},
                {.name = "to", .meaning = "unit wanted, as gal", .kind = LW_INPUT_TEXT}},
     .outputs = {{"value", "the quantity in the unit asked for", ""}},
     .evaluate = evaluate,

@@ -12,9 +12,9 @@ typedef enum lw_weir_kind { LW_WEIR_KIND_BROAD, LW_WEIR_KIND_SHARP } lw_weir_kin
 
 typedef struct lw_weir {
   lw_weir_kind kind;
-  double length_m;    /* 0-1000 */
-  double head_m;      /* upstream water above the crest, 0-10 */
-  double coefficient; /* 1-5 ft^0.5/s */
+  double length_m;     /* 0-1000 */
+  double head_m;       /* upstream water above the crest, 0-10 */
+  double coefficient;  /* 1-5 ft^0.5/s */
   double contractions; /* sharp crest: ends where the flow narrows, 0-20; broad: 0 */
 } lw_weir;
 
@@ -23,7 +23,6 @@ typedef struct lw_weir {
 LW_MUST_CHECK lw_status lw_weir_flow_m3_s(double *out, const lw_weir *weir, lw_error *err);
 
 /* Mean stay of water, days: volume / outflow. volume_m3 0 to 1e11, outflow above 0 m3/s. */
-LW_MUST_CHECK lw_status lw_retention_days(double *out, double volume_m3, double outflow_m3_s,
-                                          lw_error *err);
+LW_MUST_CHECK lw_status lw_retention_days(double *out, double volume_m3, double outflow_m3_s, lw_error *err);
 
 #endif

@@ -36,8 +36,7 @@ lw_status lw_grade_parse(lw_grade *out, const char *text, lw_error *err)
   }
   if (parts[0] + parts[1] + parts[2] > 100.0 + 1e-9) {
     return lw_fail(err, LW_INVALID,
-                   "grade is '%.40s'; its three per cents add up to more than 100; check the label",
-                   text);
+                   "grade is '%.40s'; its three per cents add up to more than 100; check the label", text);
   }
   *out = (lw_grade){parts[0], parts[1], parts[2]};
   return LW_OK;

@@ -10,7 +10,7 @@
 
 /* Attenuation per metre = factor / disk depth, and the depth where 1 % of the surface light is left,
  * ln(100) / attenuation. secchi_m 0.01 to 100, factor 0.5 to 5. */
-LW_MUST_CHECK lw_status lw_light_attenuation(double *out_per_m, double *out_one_percent_m,
-                                             double secchi_m, double factor, lw_error *err);
+LW_MUST_CHECK lw_status lw_light_attenuation(double *out_per_m, double *out_one_percent_m, double secchi_m,
+                                             double factor, lw_error *err);
 
 #endif

@@ -5,8 +5,8 @@
 
 #include <math.h>
 
-lw_status lw_light_attenuation(double *out_per_m, double *out_one_percent_m, double secchi_m,
-                               double factor, lw_error *err)
+lw_status lw_light_attenuation(double *out_per_m, double *out_one_percent_m, double secchi_m, double factor,
+                               lw_error *err)
 {
   lw_status s = lw_within("secchi", secchi_m, 0.01, 100, "m", err);
   if (s == LW_OK) {
@@ -37,8 +37,13 @@ const lw_method lw_method_light_attenuation = {
     .limits = "The factor runs from about 1.4 in muddy or very green water to 1.7 in clear water; ponds "
               "lie between.",
     .inputs = {{.name = "secchi", .meaning = "disk depth", .unit = "m", .low = 0.01, .high = 100},
-               {.name = "factor", .meaning = "attenuation x disk depth; 1.7 clear, 1.44 turbid",
-                .unit = "1", .low = 0.5, .high = 5, .optional = true, .has_default = true,
+               {.name = "factor",
+                .meaning = "attenuation x disk depth; 1.7 clear, 1.44 turbid",
+                .unit = "1",
+                .low = 0.5,
+                .high = 5,
+                .optional = true,
+                .has_default = true,
                 .fallback = LW_LIGHT_FACTOR_CLEAR}},
     .outputs = {{"attenuation", "attenuation of light", "1/m"},
                 {"depth-one-percent", "depth with 1 % of the surface light", "m"}},

@@ -50,8 +50,7 @@ LW_MUST_CHECK lw_status lw_lime_fineness(double *out_percent, const lw_lime_siev
 
 /* Neutralizing value, per cent of pure calcium carbonate, of a pure material by name
  * ("calcium-hydroxide"); LW_INVALID names the choices. */
-LW_MUST_CHECK lw_status lw_neutralizing_value(double *out_percent, const char *material,
-                                              lw_error *err);
+LW_MUST_CHECK lw_status lw_neutralizing_value(double *out_percent, const char *material, lw_error *err);
 
 /* The practice of 1 to 2 short tons an acre of agricultural limestone where alkalinity is 20 mg/L or
  * less, nothing above. Common practice, no source; a mud test is better. */

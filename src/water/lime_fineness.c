@@ -46,8 +46,10 @@ static lw_status evaluate(const lw_argument *a, lw_result *r, lw_error *err)
   return lw_lime_fineness(&r[0].value, &shares, rating, err);
 }
 
-#define SHARE(name_text, meaning_text)                                                             \
-  {.name = name_text, .meaning = meaning_text, .unit = "%", .low = 0, .high = 100}
+#define SHARE(name_text, meaning_text)                                                                       \
+  {                                                                                                          \
+    .name = name_text, .meaning = meaning_text, .unit = "%", .low = 0, .high = 100                           \
+  }
 
 const lw_method lw_method_lime_fineness = {
     .name = "lime-fineness",
@@ -65,8 +67,12 @@ const lw_method lw_method_lime_fineness = {
                SHARE("mesh-20-60", "share between 20 and 60 mesh (0.25-0.85 mm)"),
                SHARE("mesh-8-20", "share between 8 and 20 mesh (0.85-2.4 mm; pond rating to 1.7 mm)"),
                SHARE("over-8-mesh", "share held on 8 mesh"),
-               {.name = "rating", .meaning = "whose rating of the sizes", .kind = LW_INPUT_TEXT,
-                .choices = "agronomic|pond", .optional = true, .has_default = true,
+               {.name = "rating",
+                .meaning = "whose rating of the sizes",
+                .kind = LW_INPUT_TEXT,
+                .choices = "agronomic|pond",
+                .optional = true,
+                .has_default = true,
                 .fallback_text = "agronomic"}},
     .outputs = {{"efficiency", "share that does the work of fine limestone", "%"}},
     .evaluate = evaluate,

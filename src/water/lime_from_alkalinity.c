@@ -7,8 +7,8 @@
 #define SHORT_TON_KG (2000.0 * 0.45359237)
 #define ACRE_HA 0.40468564224
 
-lw_status lw_lime_from_alkalinity(double *out_low_kg_ha, double *out_high_kg_ha,
-                                  double alkalinity_mg_l, lw_error *err)
+lw_status lw_lime_from_alkalinity(double *out_low_kg_ha, double *out_high_kg_ha, double alkalinity_mg_l,
+                                  lw_error *err)
 {
   lw_status s = lw_within("alkalinity", alkalinity_mg_l, 0, ALKALINITY_MAX_MG_L, "mg/L", err);
   if (s == LW_OK) {
@@ -44,10 +44,17 @@ const lw_method lw_method_lime_from_alkalinity = {
     .limits = "Acid mud can need several times this: test it. About 50 mg/L serves fertilized ponds "
               "better. Ground limestone only, never quick or hydrated lime in a stocked pond. Dust: "
               "mask, gloves and eyes.",
-    .inputs = {{.name = "alkalinity", .meaning = "total alkalinity as calcium carbonate",
-                .unit = "mg/L", .low = 0, .high = ALKALINITY_MAX_MG_L},
-               {.name = "area", .meaning = "water surface to lime", .unit = "m2", .low = 0,
-                .high = LW_LIME_AREA_MAX_M2, .optional = true}},
+    .inputs = {{.name = "alkalinity",
+                .meaning = "total alkalinity as calcium carbonate",
+                .unit = "mg/L",
+                .low = 0,
+                .high = ALKALINITY_MAX_MG_L},
+               {.name = "area",
+                .meaning = "water surface to lime",
+                .unit = "m2",
+                .low = 0,
+                .high = LW_LIME_AREA_MAX_M2,
+                .optional = true}},
     .outputs = {{"rate-low", "agricultural limestone per area, low", "kg/ha"},
                 {"rate-high", "agricultural limestone per area, high", "kg/ha"},
                 {"mass-low", "agricultural limestone for the area, low", "kg"},

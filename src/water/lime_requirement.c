@@ -104,8 +104,8 @@ lw_status lw_lime_requirement(double *out_kg_ha, double mud_ph, double buffer_ph
   return LW_OK;
 }
 
-lw_status lw_lime_material_rate(double *out_kg_ha, double carbonate_kg_ha,
-                                double neutralizing_percent, double fineness_percent, lw_error *err)
+lw_status lw_lime_material_rate(double *out_kg_ha, double carbonate_kg_ha, double neutralizing_percent,
+                                double fineness_percent, lw_error *err)
 {
   lw_status s = lw_within("calcium-carbonate-rate", carbonate_kg_ha, 0, 1e6, "kg/ha", err);
   if (s == LW_OK) {
@@ -151,17 +151,34 @@ const lw_method lw_method_lime_requirement = {
               "quick and hydrated lime are caustic and can kill fish in a stocked pond. Lime after the "
               "growing season, spread over the whole bottom; where water stays under 3 to 4 weeks it "
               "washes out. Dust: mask, gloves and eyes.",
-    .inputs = {{.name = "mud-ph", .meaning = "pH of the mud in water", .unit = "1", .low = 3,
+    .inputs = {{.name = "mud-ph", .meaning = "pH of the mud in water", .unit = "1", .low = 3, .high = 9},
+               {.name = "buffer-ph",
+                .meaning = "pH of the mud in the pond mud buffer of pH 8.00",
+                .unit = "1",
+                .low = 3,
                 .high = 9},
-               {.name = "buffer-ph", .meaning = "pH of the mud in the pond mud buffer of pH 8.00",
-                .unit = "1", .low = 3, .high = 9},
-               {.name = "area", .meaning = "water surface to lime", .unit = "m2", .low = 0,
-                .high = LW_LIME_AREA_MAX_M2, .optional = true},
-               {.name = "neutralizing-value", .meaning = "of the material, against calcium carbonate",
-                .unit = "%", .low = LW_NEUTRALIZING_MIN_PERCENT, .high = LW_NEUTRALIZING_MAX_PERCENT,
-                .optional = true, .has_default = true, .fallback = 100},
-               {.name = "fineness", .meaning = "efficiency of the material's grinding", .unit = "%",
-                .low = 1, .high = 100, .optional = true, .has_default = true, .fallback = 100}},
+               {.name = "area",
+                .meaning = "water surface to lime",
+                .unit = "m2",
+                .low = 0,
+                .high = LW_LIME_AREA_MAX_M2,
+                .optional = true},
+               {.name = "neutralizing-value",
+                .meaning = "of the material, against calcium carbonate",
+                .unit = "%",
+                .low = LW_NEUTRALIZING_MIN_PERCENT,
+                .high = LW_NEUTRALIZING_MAX_PERCENT,
+                .optional = true,
+                .has_default = true,
+                .fallback = 100},
+               {.name = "fineness",
+                .meaning = "efficiency of the material's grinding",
+                .unit = "%",
+                .low = 1,
+                .high = 100,
+                .optional = true,
+                .has_default = true,
+                .fallback = 100}},
     .outputs = {{"calcium-carbonate-rate", "pure, fine calcium carbonate per area", "kg/ha"},
                 {"material-rate", "liming material per area", "kg/ha"},
                 {"material-mass", "liming material for the area", "kg"}},

@@ -74,8 +74,8 @@ static lw_status rate_kg_ha(const lw_argument *a, double *out, lw_error *err)
   *out = a[RATE].number * a[DENSITY].number;
   return *out <= LW_DOSE_RATE_MAX_KG_HA
              ? LW_OK
-             : lw_fail(err, LW_INVALID, "rate comes to %.0f kg/ha, more than %.0f; check its unit",
-                       *out, LW_DOSE_RATE_MAX_KG_HA);
+             : lw_fail(err, LW_INVALID, "rate comes to %.0f kg/ha, more than %.0f; check its unit", *out,
+                       LW_DOSE_RATE_MAX_KG_HA);
 }
 
 static lw_status evaluate(const lw_argument *a, lw_result *r, lw_error *err)
@@ -119,18 +119,36 @@ const lw_method lw_method_material_dose = {
     .limits = "Agencies that say 'pounds of phosphorus' mean P2O5; P is 0.436 of it. The phosphorus "
               "added assumes it all dissolves in the whole volume; granules on mud lose most of it. "
               "Gloves and eye protection; follow the product label.",
-    .inputs = {{.name = "area", .meaning = "water surface to treat", .unit = "m2", .low = 0,
+    .inputs = {{.name = "area",
+                .meaning = "water surface to treat",
+                .unit = "m2",
+                .low = 0,
                 .high = LW_DOSE_AREA_MAX_M2},
-               {.name = "rate", .meaning = "product per area, by weight or for liquids by volume",
-                .unit = "kg/ha", .alternative = "L/ha", .low = 0, .high = LW_DOSE_RATE_MAX_KG_HA},
-               {.name = "grade", .meaning = "label numbers N-P2O5-K2O, as 12-48-8",
-                .kind = LW_INPUT_TEXT},
-               {.name = "density", .meaning = "weight of a liquid product per volume", .unit = "kg/L",
-                .low = LW_DENSITY_MIN_KG_L, .high = LW_DENSITY_MAX_KG_L, .optional = true},
-               {.name = "package", .meaning = "weight of one sack or container", .unit = "kg",
-                .low = 0.001, .high = LW_DOSE_PACKAGE_MAX_KG, .optional = true},
-               {.name = "volume", .meaning = "volume of the water, for the phosphorus added",
-                .unit = "m3", .low = 0.001, .high = LW_DOSE_VOLUME_MAX_M3, .optional = true}},
+               {.name = "rate",
+                .meaning = "product per area, by weight or for liquids by volume",
+                .unit = "kg/ha",
+                .alternative = "L/ha",
+                .low = 0,
+                .high = LW_DOSE_RATE_MAX_KG_HA},
+               {.name = "grade", .meaning = "label numbers N-P2O5-K2O, as 12-48-8", .kind = LW_INPUT_TEXT},
+               {.name = "density",
+                .meaning = "weight of a liquid product per volume",
+                .unit = "kg/L",
+                .low = LW_DENSITY_MIN_KG_L,
+                .high = LW_DENSITY_MAX_KG_L,
+                .optional = true},
+               {.name = "package",
+                .meaning = "weight of one sack or container",
+                .unit = "kg",
+                .low = 0.001,
+                .high = LW_DOSE_PACKAGE_MAX_KG,
+                .optional = true},
+               {.name = "volume",
+                .meaning = "volume of the water, for the phosphorus added",
+                .unit = "m3",
+                .low = 0.001,
+                .high = LW_DOSE_VOLUME_MAX_M3,
+                .optional = true}},
     .outputs = {{"mass", "product to put in", "kg"},
                 {"packages", "whole packages that hold it", "1"},
                 {"nitrogen", "nitrogen in it", "kg"},
@@ -138,7 +156,6 @@ const lw_method lw_method_material_dose = {
                 {"phosphorus", "phosphorus in it, as the element P", "kg"},
                 {"k2o", "potash in it, as K2O", "kg"},
                 {"p2o5-rate", "phosphate per area, as P2O5", "kg/ha"},
-                {"phosphorus-added", "rise of phosphorus (P) in the water if it all dissolved",
-                 "mg/L"}},
+                {"phosphorus-added", "rise of phosphorus (P) in the water if it all dissolved", "mg/L"}},
     .evaluate = evaluate,
 };

@@ -5,7 +5,7 @@
 
 #include <stddef.h>
 
-#define MATERIALS                                                                                  \
+#define MATERIALS                                                                                            \
   "calcium-carbonate|magnesium-carbonate|calcium-hydroxide|calcium-oxide|magnesium-oxide|dolomite"
 
 lw_status lw_neutralizing_value(double *out_percent, const char *material, lw_error *err)
@@ -45,8 +45,8 @@ const lw_method lw_method_neutralizing_value = {
     .limits = "Pure materials; bagged lime is less pure, so use the value on its label. Others print 179 "
               "for calcium oxide. Calcium oxide and hydroxide are caustic: they burn skin and eyes and "
               "can kill fish in a stocked pond.",
-    .inputs = {{.name = "material", .meaning = "the pure material", .kind = LW_INPUT_TEXT,
-                .choices = MATERIALS}},
+    .inputs =
+        {{.name = "material", .meaning = "the pure material", .kind = LW_INPUT_TEXT, .choices = MATERIALS}},
     .outputs = {{"value", "neutralizing value against calcium carbonate", "%"}},
     .evaluate = evaluate,
 };

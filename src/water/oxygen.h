@@ -24,9 +24,8 @@ LW_MUST_CHECK lw_status lw_air_pressure_kpa(double *out, double elevation_m, lw_
 /* Oxygen in mg/L that water holds in balance with moist air. temperature_c 0 to 40, pressure_atm 0.49
  * to 1.09 (1 = sea level), salinity_g_kg 0 to 40. Source: Benson & Krause 1984, Limnol. Oceanogr.
  * 29:620, as adopted in Standard Methods 4500-O. */
-LW_MUST_CHECK lw_status lw_oxygen_saturation_mg_l(double *out, double temperature_c,
-                                                  double pressure_atm, double salinity_g_kg,
-                                                  lw_error *err);
+LW_MUST_CHECK lw_status lw_oxygen_saturation_mg_l(double *out, double temperature_c, double pressure_atm,
+                                                  double salinity_g_kg, lw_error *err);
 
 /* Two readings of one night. Times are local minutes after midnight (0-1439); they may pass midnight.
  * The second reading comes up to 12 h after the first, dawn after the second and within 18 h of the
@@ -43,8 +42,7 @@ typedef struct lw_dawn_oxygen {
 
 /* Sources: straight line Boyd, Romaire & Johnston 1978, Trans. Am. Fish. Soc. 107:484; exponential
  * Madenjian, Rogers & Fast 1987, Aquac. Eng. 6:191. */
-LW_MUST_CHECK lw_status lw_oxygen_at_dawn(lw_dawn_oxygen *out, const lw_night_readings *night,
-                                          lw_error *err);
+LW_MUST_CHECK lw_status lw_oxygen_at_dawn(lw_dawn_oxygen *out, const lw_night_readings *night, lw_error *err);
 
 /* An aerator and the water it works in. */
 typedef struct lw_aeration {
@@ -56,7 +54,6 @@ typedef struct lw_aeration {
 
 /* kg/h of oxygen transferred under those conditions; negative (driven out) above saturation. Source:
  * Boyd 1998, Aquac. Eng. 18:9. */
-LW_MUST_CHECK lw_status lw_oxygen_transfer_kg_h(double *out, const lw_aeration *aeration,
-                                                lw_error *err);
+LW_MUST_CHECK lw_status lw_oxygen_transfer_kg_h(double *out, const lw_aeration *aeration, lw_error *err);
 
 #endif

@@ -32,8 +32,7 @@ static lw_status check_times(int to_second, int to_dawn, lw_error *err)
 
 static lw_status check_readings(const lw_night_readings *night, lw_error *err)
 {
-  lw_status s =
-      lw_within("first-oxygen", night->first_mg_l, 0, LW_OXYGEN_HIGH_MG_L, "mg/L", err);
+  lw_status s = lw_within("first-oxygen", night->first_mg_l, 0, LW_OXYGEN_HIGH_MG_L, "mg/L", err);
   if (s == LW_OK) {
     s = lw_within("second-oxygen", night->second_mg_l, 0, LW_OXYGEN_HIGH_MG_L, "mg/L", err);
   }
@@ -52,8 +51,7 @@ static lw_status check_readings(const lw_night_readings *night, lw_error *err)
     s = lw_fail(err, LW_INVALID,
                 "oxygen rose from %s to %s mg/L between the readings, so they say nothing about dawn; "
                 "take the first at dusk, away from an aerator, and the second two to three hours later",
-                lw_rounded_text(night->first_mg_l, 4, first),
-                lw_rounded_text(night->second_mg_l, 4, second));
+                lw_rounded_text(night->first_mg_l, 4, first), lw_rounded_text(night->second_mg_l, 4, second));
   }
   return s;
 }
@@ -74,9 +72,7 @@ lw_status lw_oxygen_at_dawn(lw_dawn_oxygen *out, const lw_night_readings *night,
   double straight = night->first_mg_l - (night->first_mg_l - night->second_mg_l) * ratio;
   out->straight_mg_l = fmax(0.0, straight);
   out->exponential_mg_l =
-      night->second_mg_l > 0
-          ? night->first_mg_l * pow(night->second_mg_l / night->first_mg_l, ratio)
-          : 0.0;
+      night->second_mg_l > 0 ? night->first_mg_l * pow(night->second_mg_l / night->first_mg_l, ratio) : 0.0;
   return LW_OK;
 }
 
@@ -109,14 +105,18 @@ const lw_method lw_method_oxygen_at_dawn = {
     .limits = "Errs by 0.4 to 1 mg/L at best, more when the wind or the cloud changes: act on the lower "
               "figure, never on the higher. At 3 mg/L or less before sunrise, aerate; falling fast, "
               "start at 4 (Jensen, Alabama Extension). Electricity near water is for licensed people.",
-    .inputs = {{.name = "first-oxygen", .meaning = "oxygen at dusk", .unit = "mg/L", .low = 0,
+    .inputs = {{.name = "first-oxygen",
+                .meaning = "oxygen at dusk",
+                .unit = "mg/L",
+                .low = 0,
                 .high = LW_OXYGEN_HIGH_MG_L},
-               {.name = "second-oxygen", .meaning = "oxygen two to three hours later", .unit = "mg/L",
-                .low = 0, .high = LW_OXYGEN_HIGH_MG_L},
-               {.name = "first-time", .meaning = "local time of the first reading",
-                .kind = LW_INPUT_CLOCK},
-               {.name = "second-time", .meaning = "local time of the second reading",
-                .kind = LW_INPUT_CLOCK},
+               {.name = "second-oxygen",
+                .meaning = "oxygen two to three hours later",
+                .unit = "mg/L",
+                .low = 0,
+                .high = LW_OXYGEN_HIGH_MG_L},
+               {.name = "first-time", .meaning = "local time of the first reading", .kind = LW_INPUT_CLOCK},
+               {.name = "second-time", .meaning = "local time of the second reading", .kind = LW_INPUT_CLOCK},
                {.name = "dawn", .meaning = "local time of first light", .kind = LW_INPUT_CLOCK}},
     .outputs = {{"oxygen-straight", "oxygen at dawn by the straight line (the safer)", "mg/L"},
                 {"oxygen-exponential", "oxygen at dawn by equal shares", "mg/L"}},

@@ -36,8 +36,7 @@ lw_status lw_oxygen_saturation_mg_l(double *out, double temperature_c, double pr
   }
   if (s == LW_OK) {
     double kelvin = temperature_c + 273.15;
-    *out = at_one_atmosphere(kelvin, salinity_g_kg) *
-           pressure_factor(temperature_c, kelvin, pressure_atm);
+    *out = at_one_atmosphere(kelvin, salinity_g_kg) * pressure_factor(temperature_c, kelvin, pressure_atm);
   }
   return s;
 }
@@ -62,8 +61,8 @@ static lw_status evaluate(const lw_argument *a, lw_result *r, lw_error *err)
     return s;
   }
   r[0].known = true;
-  return lw_oxygen_saturation_mg_l(&r[0].value, a[TEMPERATURE].number,
-                                   pressure_kpa / LW_KPA_PER_ATM, a[SALINITY].number, err);
+  return lw_oxygen_saturation_mg_l(&r[0].value, a[TEMPERATURE].number, pressure_kpa / LW_KPA_PER_ATM,
+                                   a[SALINITY].number, err);
 }
 
 const lw_method lw_method_oxygen_saturation = {
@@ -81,15 +80,31 @@ const lw_method lw_method_oxygen_saturation = {
     .limits = "At the surface. A bloom lifts afternoon water well above it. Without elevation or pressure "
               "it is for one atmosphere, 101.325 kPa; elevation 0 counts as the 101.3 kPa of FAO-56. Older "
               "tables differ by up to 1 %.",
-    .inputs = {{.name = "temperature", .meaning = "water temperature", .unit = "degC",
-                .low = LW_WATER_TEMPERATURE_LOW_C, .high = LW_WATER_TEMPERATURE_HIGH_C},
-               {.name = "elevation", .meaning = "height above sea level", .unit = "m",
-                .low = LW_ELEVATION_LOW_M, .high = LW_ELEVATION_HIGH_M, .optional = true},
-               {.name = "pressure", .meaning = "air pressure at the water, not reduced to sea level",
-                .unit = "kPa", .low = LW_PRESSURE_LOW_KPA, .high = LW_PRESSURE_HIGH_KPA,
+    .inputs = {{.name = "temperature",
+                .meaning = "water temperature",
+                .unit = "degC",
+                .low = LW_WATER_TEMPERATURE_LOW_C,
+                .high = LW_WATER_TEMPERATURE_HIGH_C},
+               {.name = "elevation",
+                .meaning = "height above sea level",
+                .unit = "m",
+                .low = LW_ELEVATION_LOW_M,
+                .high = LW_ELEVATION_HIGH_M,
                 .optional = true},
-               {.name = "salinity", .meaning = "salt in the water", .unit = "g/kg", .low = 0,
-                .high = LW_SALINITY_HIGH_G_KG, .optional = true, .has_default = true, .fallback = 0}},
+               {.name = "pressure",
+                .meaning = "air pressure at the water, not reduced to sea level",
+                .unit = "kPa",
+                .low = LW_PRESSURE_LOW_KPA,
+                .high = LW_PRESSURE_HIGH_KPA,
+                .optional = true},
+               {.name = "salinity",
+                .meaning = "salt in the water",
+                .unit = "g/kg",
+                .low = 0,
+                .high = LW_SALINITY_HIGH_G_KG,
+                .optional = true,
+                .has_default = true,
+                .fallback = 0}},
     .outputs = {{"oxygen", "oxygen at saturation", "mg/L"}},
     .evaluate = evaluate,
 };

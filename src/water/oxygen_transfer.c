@@ -31,8 +31,7 @@ lw_status lw_oxygen_transfer_kg_h(double *out, const lw_aeration *aeration, lw_e
   double saturation = 0;
   lw_status s = check(aeration, err);
   if (s == LW_OK) {
-    s = lw_oxygen_saturation_mg_l(&saturation, aeration->temperature_c, aeration->pressure_atm, 0,
-                                  err);
+    s = lw_oxygen_saturation_mg_l(&saturation, aeration->temperature_c, aeration->pressure_atm, 0, err);
   }
   if (s == LW_OK) {
     double deficit = aeration->beta * saturation - aeration->oxygen_mg_l;
@@ -53,9 +52,7 @@ static lw_status evaluate(const lw_argument *a, lw_result *r, lw_error *err)
                    .beta = a[BETA].number,
                    .theta = a[THETA].number};
   double pressure_kpa = LW_KPA_PER_ATM;
-  lw_status s = a[ELEVATION].given
-                    ? lw_air_pressure_kpa(&pressure_kpa, a[ELEVATION].number, err)
-                    : LW_OK;
+  lw_status s = a[ELEVATION].given ? lw_air_pressure_kpa(&pressure_kpa, a[ELEVATION].number, err) : LW_OK;
   x.pressure_atm = pressure_kpa / LW_KPA_PER_ATM;
   if (s != LW_OK) {
     return s;
@@ -76,21 +73,51 @@ const lw_method lw_method_oxygen_transfer = {
               "1.07, mean about 0.94. Below 0: the water holds more than it can keep and the aerator "
               "drives oxygen out; do not run it then. Electricity near water: ground-fault protection "
               "and a licensed electrician.",
-    .inputs = {{.name = "standard-rate", .meaning = "the aerator's rating (SOTR)", .unit = "kg/h",
-                .low = 0, .high = RATE_MAX_KG_H},
-               {.name = "temperature", .meaning = "water temperature", .unit = "degC",
-                .low = LW_WATER_TEMPERATURE_LOW_C, .high = LW_WATER_TEMPERATURE_HIGH_C},
-               {.name = "oxygen", .meaning = "oxygen in the water now", .unit = "mg/L", .low = 0,
+    .inputs = {{.name = "standard-rate",
+                .meaning = "the aerator's rating (SOTR)",
+                .unit = "kg/h",
+                .low = 0,
+                .high = RATE_MAX_KG_H},
+               {.name = "temperature",
+                .meaning = "water temperature",
+                .unit = "degC",
+                .low = LW_WATER_TEMPERATURE_LOW_C,
+                .high = LW_WATER_TEMPERATURE_HIGH_C},
+               {.name = "oxygen",
+                .meaning = "oxygen in the water now",
+                .unit = "mg/L",
+                .low = 0,
                 .high = LW_OXYGEN_HIGH_MG_L},
                {.name = "elevation",
-                .meaning = "height above sea level (one atmosphere when left out)", .unit = "m",
-                .low = LW_ELEVATION_LOW_M, .high = LW_ELEVATION_HIGH_M, .optional = true},
-               {.name = "alpha", .meaning = "transfer in this water against clean water", .unit = "1",
-                .low = 0.1, .high = 2, .optional = true, .has_default = true, .fallback = 1},
-               {.name = "beta", .meaning = "saturation of this water against clean water", .unit = "1",
-                .low = 0.5, .high = 1.1, .optional = true, .has_default = true, .fallback = 1},
-               {.name = "theta", .meaning = "growth of transfer per degree", .unit = "1", .low = 1,
-                .high = 1.1, .optional = true, .has_default = true, .fallback = 1.024}},
+                .meaning = "height above sea level (one atmosphere when left out)",
+                .unit = "m",
+                .low = LW_ELEVATION_LOW_M,
+                .high = LW_ELEVATION_HIGH_M,
+                .optional = true},
+               {.name = "alpha",
+                .meaning = "transfer in this water against clean water",
+                .unit = "1",
+                .low = 0.1,
+                .high = 2,
+                .optional = true,
+                .has_default = true,
+                .fallback = 1},
+               {.name = "beta",
+                .meaning = "saturation of this water against clean water",
+                .unit = "1",
+                .low = 0.5,
+                .high = 1.1,
+                .optional = true,
+                .has_default = true,
+                .fallback = 1},
+               {.name = "theta",
+                .meaning = "growth of transfer per degree",
+                .unit = "1",
+                .low = 1,
+                .high = 1.1,
+                .optional = true,
+                .has_default = true,
+                .fallback = 1.024}},
     .outputs = {{"actual-rate", "oxygen transferred in this water", "kg/h"}},
     .evaluate = evaluate,
 };

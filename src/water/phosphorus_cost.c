@@ -5,8 +5,8 @@
 
 #define PACKAGE_MIN_KG 0.001
 
-lw_status lw_phosphorus_cost(double *out_per_kg, double price, double package_kg,
-                             const lw_grade *grade, lw_error *err)
+lw_status lw_phosphorus_cost(double *out_per_kg, double price, double package_kg, const lw_grade *grade,
+                             lw_error *err)
 {
   lw_status s = lw_within("price", price, 0, LW_PRICE_MAX, "$", err);
   if (s == LW_OK) {
@@ -45,12 +45,14 @@ const lw_method lw_method_phosphorus_cost = {
     .basis = "computed",
     .limits = "A cheap kilogram that sinks to the mud is no bargain: liquids need about one third of the "
               "granular phosphate (Harders, Proc. SEAFWA).",
-    .inputs = {{.name = "price", .meaning = "price of one package", .unit = "$", .low = 0,
-                .high = LW_PRICE_MAX},
-               {.name = "package", .meaning = "weight of one package", .unit = "kg",
-                .low = PACKAGE_MIN_KG, .high = LW_DOSE_PACKAGE_MAX_KG},
-               {.name = "grade", .meaning = "label numbers N-P2O5-K2O, as 12-48-8",
-                .kind = LW_INPUT_TEXT}},
+    .inputs =
+        {{.name = "price", .meaning = "price of one package", .unit = "$", .low = 0, .high = LW_PRICE_MAX},
+         {.name = "package",
+          .meaning = "weight of one package",
+          .unit = "kg",
+          .low = PACKAGE_MIN_KG,
+          .high = LW_DOSE_PACKAGE_MAX_KG},
+         {.name = "grade", .meaning = "label numbers N-P2O5-K2O, as 12-48-8", .kind = LW_INPUT_TEXT}},
     .outputs = {{"price-per-p2o5", "price of a kilogram of P2O5", "$/kg"}},
     .evaluate = evaluate,
 };

@@ -41,10 +41,9 @@ const lw_method lw_method_retention = {
     .basis = "computed",
     .limits = "A mean: part of the inflow may run straight to the spillway. Under 3 to 4 weeks, feed and "
               "lime are washed out (from memory, Boyd).",
-    .inputs = {{.name = "volume", .meaning = "volume of the water", .unit = "m3", .low = 0,
-                .high = VOLUME_MAX_M3},
-               {.name = "outflow", .meaning = "mean outflow", .unit = "m3/s", .low = 0,
-                .high = OUTFLOW_MAX_M3_S}},
+    .inputs =
+        {{.name = "volume", .meaning = "volume of the water", .unit = "m3", .low = 0, .high = VOLUME_MAX_M3},
+         {.name = "outflow", .meaning = "mean outflow", .unit = "m3/s", .low = 0, .high = OUTFLOW_MAX_M3_S}},
     .outputs = {{"time", "mean stay", "day"}},
     .evaluate = evaluate,
 };

@@ -13,9 +13,7 @@
 
 /* Disk depth in m (0.01-100), chlorophyll a and total phosphorus in ug/L (0.001-50,000). */
 LW_MUST_CHECK lw_status lw_trophic_from_secchi(double *out, double secchi_m, lw_error *err);
-LW_MUST_CHECK lw_status lw_trophic_from_chlorophyll(double *out, double chlorophyll_ug_l,
-                                                    lw_error *err);
-LW_MUST_CHECK lw_status lw_trophic_from_phosphorus(double *out, double phosphorus_ug_l,
-                                                   lw_error *err);
+LW_MUST_CHECK lw_status lw_trophic_from_chlorophyll(double *out, double chlorophyll_ug_l, lw_error *err);
+LW_MUST_CHECK lw_status lw_trophic_from_phosphorus(double *out, double phosphorus_ug_l, lw_error *err);
 
 #endif

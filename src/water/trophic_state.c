@@ -7,8 +7,7 @@
 
 lw_status lw_trophic_from_secchi(double *out, double secchi_m, lw_error *err)
 {
-  lw_status s =
-      lw_within("secchi", secchi_m, LW_TROPHIC_SECCHI_LOW_M, LW_TROPHIC_SECCHI_HIGH_M, "m", err);
+  lw_status s = lw_within("secchi", secchi_m, LW_TROPHIC_SECCHI_LOW_M, LW_TROPHIC_SECCHI_HIGH_M, "m", err);
   if (s == LW_OK) {
     *out = 60.0 - 14.41 * log(secchi_m);
   }
@@ -17,8 +16,8 @@ lw_status lw_trophic_from_secchi(double *out, double secchi_m, lw_error *err)
 
 lw_status lw_trophic_from_chlorophyll(double *out, double chlorophyll_ug_l, lw_error *err)
 {
-  lw_status s = lw_within("chlorophyll", chlorophyll_ug_l, LW_TROPHIC_UG_L_LOW,
-                          LW_TROPHIC_UG_L_HIGH, "ug/L", err);
+  lw_status s =
+      lw_within("chlorophyll", chlorophyll_ug_l, LW_TROPHIC_UG_L_LOW, LW_TROPHIC_UG_L_HIGH, "ug/L", err);
   if (s == LW_OK) {
     *out = 9.81 * log(chlorophyll_ug_l) + 30.6;
   }
@@ -27,8 +26,8 @@ lw_status lw_trophic_from_chlorophyll(double *out, double chlorophyll_ug_l, lw_e
 
 lw_status lw_trophic_from_phosphorus(double *out, double phosphorus_ug_l, lw_error *err)
 {
-  lw_status s = lw_within("phosphorus", phosphorus_ug_l, LW_TROPHIC_UG_L_LOW, LW_TROPHIC_UG_L_HIGH,
-                          "ug/L", err);
+  lw_status s =
+      lw_within("phosphorus", phosphorus_ug_l, LW_TROPHIC_UG_L_LOW, LW_TROPHIC_UG_L_HIGH, "ug/L", err);
   if (s == LW_OK) {
     *out = 14.42 * log(phosphorus_ug_l) + 4.15;
   }
@@ -66,12 +65,24 @@ const lw_method lw_method_trophic_state = {
     .basis = "read",
     .limits = "For summer surface water. Clarity counts only where the water is green: mud gives a high "
               "index without algae.",
-    .inputs = {{.name = "secchi", .meaning = "disk depth", .unit = "m", .low = LW_TROPHIC_SECCHI_LOW_M,
-                .high = LW_TROPHIC_SECCHI_HIGH_M, .optional = true},
-               {.name = "chlorophyll", .meaning = "chlorophyll a", .unit = "ug/L",
-                .low = LW_TROPHIC_UG_L_LOW, .high = LW_TROPHIC_UG_L_HIGH, .optional = true},
-               {.name = "phosphorus", .meaning = "total phosphorus, as P", .unit = "ug/L",
-                .low = LW_TROPHIC_UG_L_LOW, .high = LW_TROPHIC_UG_L_HIGH, .optional = true}},
+    .inputs = {{.name = "secchi",
+                .meaning = "disk depth",
+                .unit = "m",
+                .low = LW_TROPHIC_SECCHI_LOW_M,
+                .high = LW_TROPHIC_SECCHI_HIGH_M,
+                .optional = true},
+               {.name = "chlorophyll",
+                .meaning = "chlorophyll a",
+                .unit = "ug/L",
+                .low = LW_TROPHIC_UG_L_LOW,
+                .high = LW_TROPHIC_UG_L_HIGH,
+                .optional = true},
+               {.name = "phosphorus",
+                .meaning = "total phosphorus, as P",
+                .unit = "ug/L",
+                .low = LW_TROPHIC_UG_L_LOW,
+                .high = LW_TROPHIC_UG_L_HIGH,
+                .optional = true}},
     .outputs = {{"index-secchi", "index from clarity", "1"},
                 {"index-chlorophyll", "index from chlorophyll", "1"},
                 {"index-phosphorus", "index from phosphorus", "1"}},

@@ -7,8 +7,8 @@
 #define CONCENTRATION_MAX_MG_L 10000.0
 #define G_PER_KG 1000.0
 
-lw_status lw_water_dose(double *out_kg, double volume_m3, double concentration_mg_l,
-                        double active_fraction, lw_error *err)
+lw_status lw_water_dose(double *out_kg, double volume_m3, double concentration_mg_l, double active_fraction,
+                        lw_error *err)
 {
   lw_status s = lw_within("volume", volume_m3, 0, LW_DOSE_VOLUME_MAX_M3, "m3", err);
   if (s == LW_OK) {
@@ -43,12 +43,23 @@ const lw_method lw_method_water_dose = {
     .limits = "The label of a registered product is law and states the dose, the share of the water "
               "that may be treated at once and the waiting times. Killing heavy weeds takes oxygen: a "
               "quarter to a third at a time.",
-    .inputs = {{.name = "volume", .meaning = "volume of the water treated", .unit = "m3", .low = 0,
+    .inputs = {{.name = "volume",
+                .meaning = "volume of the water treated",
+                .unit = "m3",
+                .low = 0,
                 .high = LW_DOSE_VOLUME_MAX_M3},
-               {.name = "concentration", .meaning = "active ingredient wanted in the water",
-                .unit = "mg/L", .low = 0, .high = CONCENTRATION_MAX_MG_L},
-               {.name = "active-fraction", .meaning = "share of the product that is active ingredient",
-                .unit = "1", .low = ACTIVE_MIN, .high = 1, .optional = true, .has_default = true,
+               {.name = "concentration",
+                .meaning = "active ingredient wanted in the water",
+                .unit = "mg/L",
+                .low = 0,
+                .high = CONCENTRATION_MAX_MG_L},
+               {.name = "active-fraction",
+                .meaning = "share of the product that is active ingredient",
+                .unit = "1",
+                .low = ACTIVE_MIN,
+                .high = 1,
+                .optional = true,
+                .has_default = true,
                 .fallback = 1}},
     .outputs = {{"mass", "product to put in", "kg"}},
     .evaluate = evaluate,

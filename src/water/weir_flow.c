@@ -24,8 +24,7 @@ static lw_status check(const lw_weir *weir, lw_error *err)
     s = lw_within("contractions", weir->contractions, 0, CONTRACTIONS_MAX, "", err);
   }
   if (s == LW_OK && weir->kind == LW_WEIR_KIND_BROAD && weir->contractions > 0) {
-    s = lw_fail(err, LW_INVALID,
-                "contractions belong to a sharp crest; leave them out for a broad one");
+    s = lw_fail(err, LW_INVALID, "contractions belong to a sharp crest; leave them out for a broad one");
   }
   return s;
 }
@@ -78,17 +77,33 @@ const lw_method lw_method_weir_flow = {
     .limits = "Coefficients are the United States customary ones (ft^0.5/s; metric ones are 0.552 of "
               "them). Measure the head upstream, two to three heads back from the crest. Not for a drowned "
               "weir or a pipe. Keep off a spillway in flow.",
-    .inputs = {{.name = "kind", .meaning = "crest: broad (earth, concrete) or sharp (a plate)",
-                .kind = LW_INPUT_TEXT, .choices = "broad|sharp"},
-               {.name = "length", .meaning = "crest length across the flow", .unit = "m", .low = 0,
+    .inputs = {{.name = "kind",
+                .meaning = "crest: broad (earth, concrete) or sharp (a plate)",
+                .kind = LW_INPUT_TEXT,
+                .choices = "broad|sharp"},
+               {.name = "length",
+                .meaning = "crest length across the flow",
+                .unit = "m",
+                .low = 0,
                 .high = LENGTH_MAX_M},
-               {.name = "head", .meaning = "water above the crest, upstream", .unit = "m", .low = 0,
+               {.name = "head",
+                .meaning = "water above the crest, upstream",
+                .unit = "m",
+                .low = 0,
                 .high = HEAD_MAX_M},
                {.name = "coefficient",
                 .meaning = "in ft^0.5/s; when left out 3.09 for a broad crest, 3.33 for a sharp one",
-                .unit = "1", .low = 1, .high = 5, .optional = true},
-               {.name = "contractions", .meaning = "sharp crest: ends where the flow narrows (0, 1, 2)",
-                .unit = "1", .low = 0, .high = CONTRACTIONS_MAX, .optional = true, .has_default = true,
+                .unit = "1",
+                .low = 1,
+                .high = 5,
+                .optional = true},
+               {.name = "contractions",
+                .meaning = "sharp crest: ends where the flow narrows (0, 1, 2)",
+                .unit = "1",
+                .low = 0,
+                .high = CONTRACTIONS_MAX,
+                .optional = true,
+                .has_default = true,
                 .fallback = 0}},
     .outputs = {{"flow", "flow over the crest", "m3/s"}},
     .evaluate = evaluate,

@@ -94,6 +94,5 @@ lw_status lw_api_text(const char **out, json_t *body, const char *key, lw_error 
 {
   json_t *value = json_object_get(body, key);
   *out = json_string_value(value);
-  return !value || json_is_null(value) || *out ? LW_OK
-                                               : lw_fail(err, LW_INVALID, "%s must be a text", key);
+  return !value || json_is_null(value) || *out ? LW_OK : lw_fail(err, LW_INVALID, "%s must be a text", key);
 }

@@ -10,9 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ARGUMENTS                                                                                  \
-  const lw_api_request *request, const lw_api_target *target, const lw_desk *desk, json_t **out,    \
-      lw_error *err
+#define ARGUMENTS                                                                                            \
+  const lw_api_request *request, const lw_api_target *target, const lw_desk *desk, json_t **out, lw_error *err
 
 const char *lw_api_query(const lw_api_request *request, const char *key)
 {

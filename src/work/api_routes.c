@@ -4,9 +4,8 @@
 #include "work/entries.h"
 #include "work/json.h"
 
-#define ARGUMENTS                                                                                  \
-  const lw_api_request *request, const lw_api_target *target, const lw_desk *desk, json_t **out,    \
-      lw_error *err
+#define ARGUMENTS                                                                                            \
+  const lw_api_request *request, const lw_api_target *target, const lw_desk *desk, json_t **out, lw_error *err
 
 static lw_status done(lw_status s, const lw_entry *entry, json_t **out)
 {
@@ -64,8 +63,8 @@ static lw_status add_treatment(ARGUMENTS)
 /* Notes, weather, overrides and zones: a water (0 where all are meant) and a form. */
 typedef lw_status (*of_water)(lw_entry *, const lw_desk *, lw_id, const lw_form *, lw_error *);
 
-static lw_status add_of_water(const lw_api_request *request, const lw_desk *desk, json_t **out,
-                              of_water add, lw_id fallback, lw_error *err)
+static lw_status add_of_water(const lw_api_request *request, const lw_desk *desk, json_t **out, of_water add,
+                              lw_id fallback, lw_error *err)
 {
   lw_form form;
   lw_entry entry;
@@ -151,12 +150,12 @@ static lw_status undo(ARGUMENTS)
   return done(s, &entry, out);
 }
 
-#define REMOVER(word, kind)                                                                        \
-  static lw_status remove_##word(ARGUMENTS)                                                        \
-  {                                                                                                \
-    (void)request;                                                                                 \
-    lw_entry entry;                                                                                \
-    return done(lw_remove_record(&entry, desk, kind, target->id, err), &entry, out);               \
+#define REMOVER(word, kind)                                                                                  \
+  static lw_status remove_##word(ARGUMENTS)                                                                  \
+  {                                                                                                          \
+    (void)request;                                                                                           \
+    lw_entry entry;                                                                                          \
+    return done(lw_remove_record(&entry, desk, kind, target->id, err), &entry, out);                         \
   }
 REMOVER(water, LW_KIND_WATER)
 REMOVER(zone, LW_KIND_ZONE)

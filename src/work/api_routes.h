@@ -25,17 +25,24 @@ extern const lw_api_route lw_api_routes[]; /* ended by a NULL method */
 const char *lw_api_query(const lw_api_request *request, const char *key);
 
 /* api_read.c */
-lw_status lw_api_version(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
+lw_status lw_api_version(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                         lw_error *);
 lw_status lw_api_now(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_waters(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
+lw_status lw_api_waters(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                        lw_error *);
 lw_status lw_api_water(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
 lw_status lw_api_shelf(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
 lw_status lw_api_log(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_quantities(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_methods(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_method(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
+lw_status lw_api_quantities(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                            lw_error *);
+lw_status lw_api_methods(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                         lw_error *);
+lw_status lw_api_method(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                        lw_error *);
 lw_status lw_api_rules(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_season(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
-lw_status lw_api_settings(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
+lw_status lw_api_season(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                        lw_error *);
+lw_status lw_api_settings(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                          lw_error *);
 
 #endif

@@ -56,8 +56,8 @@ static size_t water_index(const grouping *g, const void *record)
   return found ? (size_t)(found - g->order) : g->water_count;
 }
 
-static lw_status group(const grouping *g, void **records, size_t count, lw_span **out_spans,
-                       lw_arena *arena, lw_error *err)
+static lw_status group(const grouping *g, void **records, size_t count, lw_span **out_spans, lw_arena *arena,
+                       lw_error *err)
 {
   lw_span *spans = LW_NEW(arena, lw_span, g->water_count + 1);
   char *sorted = lw_arena_alloc(arena, count + 1, g->record_size);
@@ -93,8 +93,8 @@ static int water_order(const void *a, const void *b)
 }
 
 static lw_status read_grouped(lw_book *out, const lw_desk *desk, lw_id only, lw_kind_id kind,
-                              const grouping *g, void *out_records, lw_span **out_spans,
-                              size_t *out_count, lw_error *err)
+                              const grouping *g, void *out_records, lw_span **out_spans, size_t *out_count,
+                              lw_error *err)
 {
   void *records = NULL;
   size_t n = 0;
@@ -114,8 +114,7 @@ static double packages_used(const lw_treatment *treatments, size_t count, const 
   for (size_t i = 0; i < count; i++) {
     mass += treatments[i].material == material->id ? treatments[i].mass_kg : 0;
   }
-  return material->package_kg.known && material->package_kg.value > 0 ? mass / material->package_kg.value
-                                                                      : 0;
+  return material->package_kg.known && material->package_kg.value > 0 ? mass / material->package_kg.value : 0;
 }
 
 double lw_book_used(const lw_book *book, const lw_material *material)
@@ -160,8 +159,8 @@ static lw_status read_waters(lw_book *out, const lw_desk *desk, lw_id only, lw_e
     return out->waters ? lw_store_get(desk->store, LW_KIND_WATER, only, desk->arena, out->waters, err)
                        : lw_fail(err, LW_MEMORY, "no memory for a water");
   }
-  lw_status s = lw_store_list(desk->store, LW_KIND_WATER, 0, desk->arena, &out->waters,
-                              &out->water_count, err);
+  lw_status s =
+      lw_store_list(desk->store, LW_KIND_WATER, 0, desk->arena, &out->waters, &out->water_count, err);
   if (s == LW_OK) {
     qsort(out->waters, out->water_count, sizeof *out->waters, water_order);
   }
@@ -178,7 +177,9 @@ lw_status lw_book_read(lw_book *out, const lw_desk *desk, lw_id only, lw_error *
   if (s != LW_OK) {
     return s;
   }
-  grouping g = {.order = out->waters, .water_count = out->water_count, .record_size = sizeof(lw_reading),
+  grouping g = {.order = out->waters,
+                .water_count = out->water_count,
+                .record_size = sizeof(lw_reading),
                 .water_offset = offsetof(lw_reading, water)};
   s = read_grouped(out, desk, only, LW_KIND_READING, &g, &out->readings, &out->readings_of, &n, err);
   if (s == LW_OK) {
@@ -204,8 +205,8 @@ lw_status lw_book_read(lw_book *out, const lw_desk *desk, lw_id only, lw_error *
 }
 
 /* Weather of this water and weather for all, in order of day. */
-static lw_status pick_weather(lw_case *out, const lw_book *book, lw_id water, lw_day on,
-                              const lw_desk *desk, lw_error *err)
+static lw_status pick_weather(lw_case *out, const lw_book *book, lw_id water, lw_day on, const lw_desk *desk,
+                              lw_error *err)
 {
   lw_weather *picked = LW_NEW(desk->arena, lw_weather, book->weather_count);
   if (!picked) {
@@ -225,13 +226,17 @@ lw_status lw_book_case(lw_case *out, const lw_book *book, size_t index, lw_day o
                        lw_error *err)
 {
   const lw_water *w = &book->waters[index];
-  *out = (lw_case){.today = on, .units = book->units, .money = book->money, .program = book->program,
+  *out = (lw_case){.today = on,
+                   .units = book->units,
+                   .money = book->money,
+                   .program = book->program,
                    .water = w,
                    .readings = book->readings + book->readings_of[index].first,
                    .reading_count = book->readings_of[index].count,
                    .treatments = book->treatments + book->treatments_of[index].first,
                    .treatment_count = book->treatments_of[index].count,
-                   .stock = book->stock, .stock_count = book->material_count,
+                   .stock = book->stock,
+                   .stock_count = book->material_count,
                    .overrides = book->overrides + book->overrides_of[index].first,
                    .override_count = book->overrides_of[index].count};
   if (*w->units) {

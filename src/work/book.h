@@ -17,7 +17,7 @@ typedef struct lw_book {
   lw_reading *readings; /* grouped by water, each group by day */
   lw_treatment *treatments;
   lw_override *overrides;
-  lw_weather *weather;  /* all of it: water 0 is for all */
+  lw_weather *weather; /* all of it: water 0 is for all */
   size_t weather_count, treatment_count;
   lw_span *readings_of, *treatments_of, *overrides_of; /* one span a water */
   lw_material *materials;

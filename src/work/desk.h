@@ -13,8 +13,8 @@
 
 typedef struct lw_desk {
   lw_store *store;
-  lw_arena *arena;         /* results live here */
-  lw_day today;            /* local to the waters */
+  lw_arena *arena; /* results live here */
+  lw_day today;    /* local to the waters */
   lw_instant now;
   const char *who, *why;   /* "" allowed; kept with a change */
   const char *geo_program; /* lakeward-geo; NULL: looked for beside this program, then in PATH */

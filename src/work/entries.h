@@ -9,45 +9,44 @@
 /* Keys of a water: name, place ("33.1,-86.4"), outline (GeoJSON text) or outline-file (a path),
  * elevation, area, mean-depth, max-depth, aim-low, aim-high, alarm, start-temperature, season-start,
  * season-end, outflow, pellets, use, harvest, downstream, fish, units, note. */
-LW_MUST_CHECK lw_status lw_add_water(lw_entry *out, const lw_desk *desk, const lw_form *form,
-                                     lw_error *err);
-LW_MUST_CHECK lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id,
-                                        const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_water(lw_entry *out, const lw_desk *desk, const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
+                                        lw_error *err);
 
 /* Keys: value (required), on, depth, by, way, note. */
-LW_MUST_CHECK lw_status lw_add_reading(lw_entry *out, const lw_desk *desk, lw_id water,
-                                       const char *quantity, const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_reading(lw_entry *out, const lw_desk *desk, lw_id water, const char *quantity,
+                                       const lw_form *form, lw_error *err);
 
 /* Keys: name, kind, form, grade, package ("50 lb" or "1 gal"), density, neutralizing-value, fineness,
  * price, note. Where kind is missing it follows from grade and form. */
 LW_MUST_CHECK lw_status lw_add_material(lw_entry *out, const lw_desk *desk, const lw_form *form,
                                         lw_error *err);
-LW_MUST_CHECK lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id,
-                                           const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
+                                           lw_error *err);
 
 /* Keys: packages, price, on, note. */
-LW_MUST_CHECK lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material,
-                                   const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const lw_form *form,
+                                   lw_error *err);
 
 /* Keys: amount ("4 packages", "200 lb", "10 gal"), on, purpose, conditions, zone, by, note. */
-LW_MUST_CHECK lw_status lw_add_treatment(lw_entry *out, const lw_desk *desk, lw_id water,
-                                         lw_id material, const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_treatment(lw_entry *out, const lw_desk *desk, lw_id water, lw_id material,
+                                         const lw_form *form, lw_error *err);
 
 /* Keys: text, on, by. water 0: about the whole place. */
-LW_MUST_CHECK lw_status lw_add_note(lw_entry *out, const lw_desk *desk, lw_id water,
-                                    const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_note(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
+                                    lw_error *err);
 
 /* Keys: on, forecast (default true), rain, wind, air, cloud, source. water 0: for all. */
-LW_MUST_CHECK lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water,
-                                       const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
+                                       lw_error *err);
 
 /* Keys: rule, reason, until. */
-LW_MUST_CHECK lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water,
-                                        const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
+                                        lw_error *err);
 
 /* Keys: name, kind, outline or outline-file, note. */
-LW_MUST_CHECK lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water,
-                                    const lw_form *form, lw_error *err);
+LW_MUST_CHECK lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
+                                    lw_error *err);
 
 /* One or more settings at once: units, money, place or a program key; NULL text goes back to the
  * default. */

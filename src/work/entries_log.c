@@ -92,8 +92,7 @@ lw_status lw_add_reading(lw_entry *out, const lw_desk *desk, lw_id water, const 
   r.quantity = q->name;
   char shown_value[LW_SHOWN_MAX];
   const char *shown = lw_arena_format(desk->arena, "%s: %s %s on %s", name, q->label,
-                                      lw_quantity_shown(q, r.value, units, shown_value),
-                                      date(desk, r.day));
+                                      lw_quantity_shown(q, r.value, units, shown_value), date(desk, r.day));
   if (!shown) {
     return no_memory(err);
   }
@@ -102,8 +101,7 @@ lw_status lw_add_reading(lw_entry *out, const lw_desk *desk, lw_id water, const 
   return s;
 }
 
-lw_status lw_add_note(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
-                      lw_error *err)
+lw_status lw_add_note(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {"on", NULL};
   lw_note note;
@@ -116,13 +114,12 @@ lw_status lw_add_note(lw_entry *out, const lw_desk *desk, lw_id water, const lw_
     return s;
   }
   note.water = water;
-  const char *shown = lw_arena_format(desk->arena, "%s: note on %s: %.60s", name, date(desk, note.day),
-                                      note.text);
+  const char *shown =
+      lw_arena_format(desk->arena, "%s: note on %s: %.60s", name, date(desk, note.day), note.text);
   return shown ? lw_write_record(out, desk, LW_KIND_NOTE, 0, &note, shown, err) : no_memory(err);
 }
 
-lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
-                         lw_error *err)
+lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {"on", "forecast", NULL};
   lw_weather w;
@@ -146,8 +143,7 @@ lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id water, const 
   return shown ? lw_write_record(out, desk, LW_KIND_WEATHER, 0, &w, shown, err) : no_memory(err);
 }
 
-lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
-                          lw_error *err)
+lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {NULL};
   lw_override o;

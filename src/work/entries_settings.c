@@ -22,9 +22,8 @@ static lw_status check_setting(const char *key, const char *text, lw_error *err)
                                       : lw_fail(err, LW_INVALID, "money is a sign of 1 to 8 characters");
   }
   if (strcmp(key, "place") == 0) {
-    return *text && strlen(text) <= 80
-               ? LW_OK
-               : lw_fail(err, LW_INVALID, "place is a name of 1 to 80 characters");
+    return *text && strlen(text) <= 80 ? LW_OK
+                                       : lw_fail(err, LW_INVALID, "place is a name of 1 to 80 characters");
   }
   lw_program program;
   lw_program_default(&program);
@@ -106,8 +105,8 @@ lw_status lw_set_settings(lw_entry *out, const lw_desk *desk, const lw_form *for
   if (s != LW_OK) {
     return s;
   }
-  const lw_change change = {.who = desk->who, .why = desk->why, .at = desk->now,
-                            .action = out->shown ? out->shown : "settings"};
+  const lw_change change = {
+      .who = desk->who, .why = desk->why, .at = desk->now, .action = out->shown ? out->shown : "settings"};
   s = lw_store_begin(desk->store, &change, err);
   if (s != LW_OK) {
     return s;

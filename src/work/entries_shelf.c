@@ -79,8 +79,7 @@ lw_status lw_add_material(lw_entry *out, const lw_desk *desk, const lw_form *for
   return shown ? lw_write_record(out, desk, LW_KIND_MATERIAL, 0, &m, shown, err) : no_memory(err);
 }
 
-lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
-                             lw_error *err)
+lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form, lw_error *err)
 {
   lw_material m;
   lw_status s = lw_store_get(desk->store, LW_KIND_MATERIAL, id, desk->arena, &m, err);
@@ -92,8 +91,7 @@ lw_status lw_change_material(lw_entry *out, const lw_desk *desk, lw_id id, const
   return shown ? lw_write_record(out, desk, LW_KIND_MATERIAL, id, &m, shown, err) : no_memory(err);
 }
 
-lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const lw_form *form,
-                     lw_error *err)
+lw_status lw_add_lot(lw_entry *out, const lw_desk *desk, lw_id material, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {"on", "packages", "price", NULL};
   lw_lot lot;
@@ -123,8 +121,9 @@ static lw_status set_amount(lw_treatment *t, const lw_material *m, const char *t
   double value = 0;
   int which = 0;
   if (!text) {
-    return lw_fail(err, LW_INVALID, "a treatment needs its amount: for example '4 packages', '200 lb' or "
-                                    "'10 gal'");
+    return lw_fail(err, LW_INVALID,
+                   "a treatment needs its amount: for example '4 packages', '200 lb' or "
+                   "'10 gal'");
   }
   if (lw_read_packages(text, &value)) {
     return lw_treatment_take_packages(t, m, value, err);

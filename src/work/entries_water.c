@@ -35,7 +35,8 @@ static lw_status set_place(lw_water *water, const char *text, lw_error *err)
   if (!ok || fabs(lat) > 90 || fabs(lon) > 180) {
     return lw_fail(err, LW_INVALID,
                    "place: '%.60s' is not latitude,longitude in degrees (latitude -90 to 90, longitude -180 "
-                   "to 180); write for example 33.1,-86.4", text);
+                   "to 180); write for example 33.1,-86.4",
+                   text);
   }
   water->latitude = lw_known(lat);
   water->longitude = lw_known(lon);
@@ -63,12 +64,14 @@ static const char *outline_question(const lw_desk *desk, const lw_water *w, doub
     return NULL;
   }
   if (w->area_m2.known && fabs(w->area_m2.value / w->outline_area_m2.value - 1) > 0.25) {
-    return lw_arena_format(desk->arena, "The area given and the area of the outline differ by more than a quarter; the "
-                                        "one given is used. Which is right?");
+    return lw_arena_format(desk->arena,
+                           "The area given and the area of the outline differ by more than a quarter; the "
+                           "one given is used. Which is right?");
   }
   double degrees = fabs(w->latitude.value - outline_latitude) + fabs(w->longitude.value - outline_longitude);
-  return degrees > 0.3 ? lw_arena_format(desk->arena, "The place given lies far from the outline. Which is right?")
-                       : NULL;
+  return degrees > 0.3
+             ? lw_arena_format(desk->arena, "The place given lies far from the outline. Which is right?")
+             : NULL;
 }
 
 static void take_outline(lw_water *water, const lw_outline *outline, const char **question,
@@ -143,8 +146,7 @@ lw_status lw_add_water(lw_entry *out, const lw_desk *desk, const lw_form *form, 
   return s;
 }
 
-lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
-                          lw_error *err)
+lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form, lw_error *err)
 {
   lw_water water;
   lw_status s = lw_store_get(desk->store, LW_KIND_WATER, id, desk->arena, &water, err);
@@ -169,8 +171,7 @@ lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw
   return s;
 }
 
-lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
-                      lw_error *err)
+lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
 {
   static const char *const skip[] = {"outline", "outline_file", NULL};
   lw_zone zone;

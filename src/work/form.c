@@ -41,8 +41,8 @@ bool lw_form_has(const lw_form *form, const char *key)
 /* "mean_depth_m" is asked for as "mean-depth": the unit suffix is not part of the key. */
 static bool column_has_key(const lw_column *column, const char *key)
 {
-  static const char *const suffixes[] = {"_m", "_m2", "_m3_s", "_c", "_pct", "_kg", "_l", "_kg_l",
-                                         "_kg_ha_day", "_mm", "_m_s"};
+  static const char *const suffixes[] = {"_m", "_m2",   "_m3_s",      "_c",  "_pct", "_kg",
+                                         "_l", "_kg_l", "_kg_ha_day", "_mm", "_m_s"};
   if (same_key(column->name, key)) {
     return true;
   }
@@ -84,8 +84,9 @@ lw_status lw_form_day(lw_day *out, const char *field, const char *text, bool may
   lw_status s = lw_date_parse(out, field, text, err);
   if (s == LW_OK && !may_be_future && *out > desk->today) {
     char today[LW_DATE_TEXT];
-    return lw_fail(err, LW_INVALID, "%s: %s is in the future (today is %s); what was seen or done needs a "
-                                    "day up to today",
+    return lw_fail(err, LW_INVALID,
+                   "%s: %s is in the future (today is %s); what was seen or done needs a "
+                   "day up to today",
                    field, text, lw_date_text(desk->today, today));
   }
   return s;
@@ -109,8 +110,8 @@ static lw_status set_number(const lw_column *column, lw_maybe *member, const cha
   return LW_OK;
 }
 
-static lw_status set_text(const lw_column *column, const char **member, const char *text,
-                          const lw_desk *desk, lw_error *err)
+static lw_status set_text(const lw_column *column, const char **member, const char *text, const lw_desk *desk,
+                          lw_error *err)
 {
   if (column->choices && *text && lw_choice_index(column->choices, text) < 0) {
     return lw_fail(err, LW_INVALID, "%s is '%.60s'; it must be one of %s", column->label, text,
@@ -131,8 +132,8 @@ lw_status lw_form_yes(bool *out, const char *field, const char *text, lw_error *
   return index >= 0 ? LW_OK : lw_fail(err, LW_INVALID, "%s is '%.40s'; it must be yes or no", field, text);
 }
 
-static lw_status set_column(const lw_column *column, void *record, const char *text,
-                            const lw_desk *desk, lw_error *err)
+static lw_status set_column(const lw_column *column, void *record, const char *text, const lw_desk *desk,
+                            lw_error *err)
 {
   void *member = (char *)record + column->offset;
   lw_maybe number = {0};
@@ -177,8 +178,7 @@ static lw_status unknown_key(const lw_kind *kind, const char *key, lw_error *err
   for (size_t i = 0; i < kind->column_count; i++) {
     lw_text_addf(&names, "%s%s", i ? ", " : "", kind->columns[i].name);
   }
-  (void)lw_fail(err, LW_INVALID, "a %s has no '%.60s'; it has %s", kind->name, key,
-                lw_text_view(&names));
+  (void)lw_fail(err, LW_INVALID, "a %s has no '%.60s'; it has %s", kind->name, key, lw_text_view(&names));
   lw_text_free(&names);
   return LW_INVALID;
 }

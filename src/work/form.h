@@ -13,8 +13,8 @@ LW_MUST_CHECK lw_status lw_form_apply(const lw_form *form, lw_kind_id kind, void
                                       const char *const *skip, const lw_desk *desk, lw_error *err);
 
 /* "2026-04-15" or today when NULL; a day in the future is refused unless `may_be_future`. */
-LW_MUST_CHECK lw_status lw_form_day(lw_day *out, const char *field, const char *text,
-                                    bool may_be_future, const lw_desk *desk, lw_error *err);
+LW_MUST_CHECK lw_status lw_form_day(lw_day *out, const char *field, const char *text, bool may_be_future,
+                                    const lw_desk *desk, lw_error *err);
 
 /* yes, no, true or false; NULL is no. */
 LW_MUST_CHECK lw_status lw_form_yes(bool *out, const char *field, const char *text, lw_error *err);

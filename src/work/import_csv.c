@@ -16,9 +16,9 @@ typedef struct sort_of_table {
 } sort_of_table;
 
 static const sort_of_table sorts[] = {
-    {LW_KIND_READING, lw_import_reading_row},     {LW_KIND_TREATMENT, lw_import_treatment_row},
-    {LW_KIND_MATERIAL, lw_import_material_row},   {LW_KIND_LOT, lw_import_lot_row},
-    {LW_KIND_WEATHER, lw_import_weather_row},     {LW_KIND_NOTE, lw_import_note_row},
+    {LW_KIND_READING, lw_import_reading_row},   {LW_KIND_TREATMENT, lw_import_treatment_row},
+    {LW_KIND_MATERIAL, lw_import_material_row}, {LW_KIND_LOT, lw_import_lot_row},
+    {LW_KIND_WEATHER, lw_import_weather_row},   {LW_KIND_NOTE, lw_import_note_row},
 };
 
 enum { SORTS = sizeof sorts / sizeof sorts[0] };
@@ -60,8 +60,9 @@ static lw_status read_lists(lw_importing *job, lw_error *err)
 {
   const lw_desk *desk = job->desk;
   lw_status s = lw_desk_units(&job->units, desk, 0, err);
-  s = s == LW_OK ? lw_store_list(desk->store, LW_KIND_WATER, 0, desk->arena, &job->waters, &job->water_count, err)
-                 : s;
+  s = s == LW_OK
+          ? lw_store_list(desk->store, LW_KIND_WATER, 0, desk->arena, &job->waters, &job->water_count, err)
+          : s;
   s = s == LW_OK ? lw_store_list(desk->store, LW_KIND_MATERIAL, 0, desk->arena, &job->materials,
                                  &job->material_count, err)
                  : s;
@@ -93,20 +94,22 @@ static void read_rows(lw_importing *job, const sort_of_table *sort)
     }
   }
   if (job->report->rows == 0 && job->stop == LW_OK) {
-    lw_import_fault(job, &job->csv.header[0], "the table has a header and no rows; there is nothing to import");
+    lw_import_fault(job, &job->csv.header[0],
+                    "the table has a header and no rows; there is nothing to import");
   }
 }
 
 /* The first of a list into the error, with how many there are. */
-static lw_status refuse(const lw_importing *job, const lw_import_list *list, const char *what, const char *way)
+static lw_status refuse(const lw_importing *job, const lw_import_list *list, const char *what,
+                        const char *way)
 {
   const lw_import_remark *first = &list->items[0];
   if (list->listed == 0) {
     return lw_fail(job->err, LW_MEMORY, "there is no memory for this table; split it");
   }
   lw_status s = lw_fail_at(job->err, LW_INVALID, job->report->file, first->line, first->column,
-                           "%zu %s%s, nothing was written%s: %s", list->count, what, list->count == 1 ? "" : "s",
-                           way, first->message);
+                           "%zu %s%s, nothing was written%s: %s", list->count, what,
+                           list->count == 1 ? "" : "s", way, first->message);
   if (job->err) {
     lw_make_plain(job->err->message);
   }
@@ -206,7 +209,9 @@ static lw_status begin(lw_import_report *out, const lw_desk *desk, const char *k
                        const lw_import_options *options, const sort_of_table **sort, lw_error *err)
 {
   char *name = lw_arena_copy(desk->arena, file);
-  *out = (lw_import_report){.file = "", .kind = "", .dry_run = options->dry_run,
+  *out = (lw_import_report){.file = "",
+                            .kind = "",
+                            .dry_run = options->dry_run,
                             .accepted_unusual = options->accept_unusual,
                             .skipped_duplicates = options->skip_duplicates};
   *sort = sort_named(kind, err);

@@ -63,10 +63,10 @@ static void refuse_name(lw_importing *job, lw_import_role role, lw_kind_id kind,
     lw_import_fault(job, at, "unknown");
     return;
   }
-  lw_status s = kind == LW_KIND_WATER
-                    ? lw_store_find_water(job->desk->store, name, job->desk->arena, &found.water, &fault)
-                    : lw_store_find_material(job->desk->store, name, job->desk->arena, &found.material,
-                                             &fault);
+  lw_status s =
+      kind == LW_KIND_WATER
+          ? lw_store_find_water(job->desk->store, name, job->desk->arena, &found.water, &fault)
+          : lw_store_find_material(job->desk->store, name, job->desk->arena, &found.material, &fault);
   if (s == LW_OK) { /* a name the store takes for the same and this comparison does not: none is known */
     s = lw_fail(&fault, LW_NOT_FOUND, "there is no %s named '%.80s'", lw_kinds[kind].name, name);
   }

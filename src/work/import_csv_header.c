@@ -178,7 +178,8 @@ static void check_unit(lw_importing *job, const lw_csv_cell *at, const lw_import
   lw_unit ignored;
   lw_error fault = {0};
   const char *kept = kept_unit(c);
-  bool counted = (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGES) && lw_is_package_word(c->unit);
+  bool counted =
+      (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGES) && lw_is_package_word(c->unit);
   bool poured = (c->role == LW_IMPORT_AMOUNT || c->role == LW_IMPORT_PACKAGE) && measures(c->unit, "L");
   if (!*c->unit || counted || poured) {
     return;
@@ -244,8 +245,8 @@ static bool refuse_second(lw_importing *job, size_t index)
     const lw_import_column *before = &job->columns[i];
     if (before->name && before->role == c->role && before->member == c->member &&
         before->quantity == c->quantity) {
-      lw_import_fault(job, &job->csv.header[index], "the columns '%.60s' and '%.60s' say the same thing; keep one",
-                      before->name, c->name);
+      lw_import_fault(job, &job->csv.header[index],
+                      "the columns '%.60s' and '%.60s' say the same thing; keep one", before->name, c->name);
       return true;
     }
   }
@@ -259,12 +260,13 @@ static void settle_column(lw_importing *job, size_t index)
   const char *name = NULL;
   char key[KEY];
   lw_error fault = {0};
-  if (!lw_import_good(job, at, lw_csv_split_unit(at, job->desk->arena, &name, &column.unit, &fault), &fault)) {
+  if (!lw_import_good(job, at, lw_csv_split_unit(at, job->desk->arena, &name, &column.unit, &fault),
+                      &fault)) {
     return;
   }
   fold(name, key);
-  if (!*key || !(find_word(job, key, &column) || find_quantity(job, key, &column) ||
-                 find_member(job, key, &column))) {
+  if (!*key ||
+      !(find_word(job, key, &column) || find_quantity(job, key, &column) || find_member(job, key, &column))) {
     refuse_column(job, at, name);
     return;
   }

@@ -19,8 +19,8 @@ static json_t *tallies_json(const lw_import_report *report)
   json_t *array = json_array();
   for (size_t i = 0; i < report->tally_count; i++) {
     const lw_import_tally *t = &report->tallies[i];
-    json_t *object = json_pack("{s:s,s:s,s:I}", "water", t->water, "what", t->what, "count",
-                               (json_int_t)t->count);
+    json_t *object =
+        json_pack("{s:s,s:s,s:I}", "water", t->water, "what", t->what, "count", (json_int_t)t->count);
     lw_json_set(object, "first", lw_day_json(t->first));
     lw_json_set(object, "last", lw_day_json(t->last));
     (void)json_array_append_new(array, object);

@@ -76,8 +76,9 @@ static void long_row(lw_importing *job, lw_reading *r)
     return;
   }
   if (!*lw_import_role_text(job, LW_IMPORT_VALUE)) {
-    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_VALUE), "the value is missing; give it or leave "
-                                                                    "the row out");
+    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_VALUE),
+                    "the value is missing; give it or leave "
+                    "the row out");
     return;
   }
   if (*unit && (q->choices || !lw_import_units_for(q->unit))) {
@@ -103,8 +104,9 @@ static void wide_row(lw_importing *job, lw_reading *r)
     }
   }
   if (values == 0) {
-    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_READING), "the row holds no reading; give one or "
-                                                                      "leave the row out");
+    lw_import_fault(job, lw_import_role_cell(job, LW_IMPORT_READING),
+                    "the row holds no reading; give one or "
+                    "leave the row out");
   }
 }
 

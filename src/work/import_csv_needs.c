@@ -44,8 +44,9 @@ void lw_import_needs(lw_importing *job)
   lw_kind_id kind = job->kind;
   bool by_water = kind == LW_KIND_READING || kind == LW_KIND_TREATMENT;
   require(job, kind == LW_KIND_MATERIAL || at[LW_IMPORT_DATE] >= 0, "the column date");
-  require(job, !by_water || at[LW_IMPORT_WATER] >= 0 || job->given_water, "the column water, or one water named "
-                                                                            "for all rows (--water)");
+  require(job, !by_water || at[LW_IMPORT_WATER] >= 0 || job->given_water,
+          "the column water, or one water named "
+          "for all rows (--water)");
   if (kind == LW_KIND_READING) {
     require_readings(job);
   } else if (kind == LW_KIND_TREATMENT) {
@@ -61,8 +62,9 @@ void lw_import_needs(lw_importing *job)
     require(job, has_member(job, "text"), "the column text");
   } else {
     require(job, at[LW_IMPORT_FORECAST] >= 0, "the column forecast: yes for a forecast, no for weather seen");
-    require(job, has_member(job, "rain_mm") || has_member(job, "wind_m_s") || has_member(job, "air_c") ||
-                     has_member(job, "cloud_pct"),
+    require(job,
+            has_member(job, "rain_mm") || has_member(job, "wind_m_s") || has_member(job, "air_c") ||
+                has_member(job, "cloud_pct"),
             "one of the columns rain, wind, air and cloud");
   }
 }

@@ -40,8 +40,8 @@ typedef struct lw_import_column {
  * remarks what was written beside it. */
 typedef struct lw_import_twin {
   const char *facts, *remarks;
-  lw_id id;  /* on record, or 0 */
-  long line; /* in the table, or 0 */
+  lw_id id;    /* on record, or 0 */
+  long line;   /* in the table, or 0 */
   size_t next; /* index + 1 of the next in the same bucket */
 } lw_import_twin;
 
@@ -64,7 +64,7 @@ typedef struct lw_importing {
   const lw_import_options *options;
   lw_kind_id kind;
   lw_csv csv;
-  lw_import_column *columns; /* csv.column_count */
+  lw_import_column *columns;    /* csv.column_count */
   int role_at[LW_IMPORT_ROLES]; /* the first column of a role, -1 */
   size_t row;
   size_t row_faults;
@@ -130,7 +130,7 @@ const char *lw_import_text(lw_importing *job, size_t column);
 const char *lw_import_role_text(lw_importing *job, lw_import_role role);
 /* The cell of a role, the row's first where there is none. */
 const lw_csv_cell *lw_import_role_cell(const lw_importing *job, lw_import_role role);
-lw_id lw_import_water(lw_importing *job); /* 0 after a fault, or for the whole place */
+lw_id lw_import_water(lw_importing *job);                 /* 0 after a fault, or for the whole place */
 const lw_material *lw_import_material(lw_importing *job); /* NULL after a fault */
 lw_id lw_import_zone(lw_importing *job, lw_id water);
 lw_day lw_import_day(lw_importing *job, bool may_be_future);
@@ -145,8 +145,7 @@ LW_MUST_CHECK lw_status lw_import_twins_begin(lw_importing *job, lw_error *err);
 void lw_import_twins_end(lw_importing *job);
 typedef enum lw_import_likeness { LW_IMPORT_NEW, LW_IMPORT_NEAR, LW_IMPORT_TWIN } lw_import_likeness;
 /* Is the record known? *out is a copy of the one it is like. A new or near one is learnt. */
-lw_import_likeness lw_import_twin_of(lw_importing *job, const void *record, long line,
-                                     lw_import_twin *out);
+lw_import_likeness lw_import_twin_of(lw_importing *job, const void *record, long line, lw_import_twin *out);
 
 /* ---- import_csv_keep.c ---- */
 

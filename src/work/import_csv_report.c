@@ -39,11 +39,11 @@ static void add(lw_importing *job, lw_import_list *list, const lw_csv_cell *at, 
 }
 
 /* Messages show pieces of cells, which may have been cut within a character. */
-static void add_formatted(lw_importing *job, lw_import_list *list, const lw_csv_cell *at,
-                          const char *format, va_list args) LW_PRINTF(4, 0);
+static void add_formatted(lw_importing *job, lw_import_list *list, const lw_csv_cell *at, const char *format,
+                          va_list args) LW_PRINTF(4, 0);
 
-static void add_formatted(lw_importing *job, lw_import_list *list, const lw_csv_cell *at,
-                          const char *format, va_list args)
+static void add_formatted(lw_importing *job, lw_import_list *list, const lw_csv_cell *at, const char *format,
+                          va_list args)
 {
   char message[LW_MESSAGE_MAX] = "";
   if (!lw_import_list_full(list)) {
@@ -79,8 +79,8 @@ void lw_import_duplicate(lw_importing *job, const lw_csv_cell *at, const char *w
     add(job, &job->report->duplicates, at, message);
     job->report->skipped += job->options->skip_duplicates ? 1 : 0;
   } else {
-    lw_import_fault(job, at, "the same %s %s; take it out, or leave all such out with --skip-duplicates", kind,
-                    where);
+    lw_import_fault(job, at, "the same %s %s; take it out, or leave all such out with --skip-duplicates",
+                    kind, where);
   }
 }
 
@@ -122,9 +122,8 @@ void lw_import_mark_one(lw_importing *job, lw_id water, const char *what, lw_day
 {
   size_t index = 0;
   if (water) { /* most rows are about the water of the row before */
-    index = job->last_water < job->water_count && job->waters[job->last_water].id == water
-                ? job->last_water
-                : 0;
+    index =
+        job->last_water < job->water_count && job->waters[job->last_water].id == water ? job->last_water : 0;
     while (index < job->water_count && job->waters[index].id != water) {
       index++;
     }

@@ -31,8 +31,8 @@ static void fitting(char out[80], bool packages)
                  lw_import_units_for("L"));
 }
 
-static bool read_amount(lw_importing *job, lw_import_role role, const char *field, const char *text, bool *volume,
-                        double *out)
+static bool read_amount(lw_importing *job, lw_import_role role, const char *field, const char *text,
+                        bool *volume, double *out)
 {
   const lw_csv_cell *at = lw_import_role_cell(job, role);
   const char *unit = job->columns[job->role_at[role]].unit;
@@ -42,8 +42,10 @@ static bool read_amount(lw_importing *job, lw_import_role role, const char *fiel
   lw_error fault = {0};
   if (lw_import_is_bare(text) && !*unit) {
     fitting(fit, role == LW_IMPORT_AMOUNT);
-    lw_import_fault(job, at, "%s: '%.60s' has no unit; put it in the header, like '%s (lb)', or in the cell, "
-                             "like '%.60s lb'; what fits is %s", field, text, field, text, fit);
+    lw_import_fault(job, at,
+                    "%s: '%.60s' has no unit; put it in the header, like '%s (lb)', or in the cell, "
+                    "like '%.60s lb'; what fits is %s",
+                    field, text, field, text, fit);
     return false;
   }
   if (!lw_import_with_unit(job, at, field, text, unit, "kg", number)) {
@@ -120,8 +122,8 @@ static void unpack(lw_importing *job, lw_treatment *t, const lw_material *m, lw_
                    double packages)
 {
   lw_error fault = {0};
-  (void)lw_import_good(job, lw_import_role_cell(job, role), lw_treatment_take_packages(t, m, packages, &fault),
-                       &fault);
+  (void)lw_import_good(job, lw_import_role_cell(job, role),
+                       lw_treatment_take_packages(t, m, packages, &fault), &fault);
 }
 
 static void set_packages(lw_importing *job, lw_treatment *t, const lw_material *m, const char *text)

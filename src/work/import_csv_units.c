@@ -15,10 +15,17 @@ typedef struct unit_words {
 
 /* By the unit kept: those people write. Every one converts (tests/unit/test_import.c). */
 static const unit_words fitting[] = {
-    {"m", "in, ft, cm or m"},       {"mg/L", "mg/L, ppm or gpg"},   {"ug/L", "ug/L, ppb or mg/L"},
-    {"degC", "degF or degC"},       {"%", "%"},                     {"m3/s", "cfs, gpm, L/s or m3/s"},
-    {"kg", "lb, oz, ton, kg or g"}, {"L", "gal, qt, L or mL"},      {"kg/L", "lb/gal, g/mL or kg/L"},
-    {"mm", "in, mm or cm"},         {"m/s", "mph, kn, km/h or m/s"},
+    {"m", "in, ft, cm or m"},
+    {"mg/L", "mg/L, ppm or gpg"},
+    {"ug/L", "ug/L, ppb or mg/L"},
+    {"degC", "degF or degC"},
+    {"%", "%"},
+    {"m3/s", "cfs, gpm, L/s or m3/s"},
+    {"kg", "lb, oz, ton, kg or g"},
+    {"L", "gal, qt, L or mL"},
+    {"kg/L", "lb/gal, g/mL or kg/L"},
+    {"mm", "in, mm or cm"},
+    {"m/s", "mph, kn, km/h or m/s"},
 };
 
 const char *lw_import_units_for(const char *kept_unit)

@@ -18,8 +18,8 @@ json_t *lw_history_json(const lw_history_entry *entries, size_t count);
 json_t *lw_value_json(lw_maybe value, const char *unit, const char *us, const char *metric,
                       lw_unit_system system);
 json_t *lw_money_json(lw_maybe value, const char *money);
-json_t *lw_day_json(lw_day day);            /* null for LW_NO_DAY */
-json_t *lw_text_json(const char *text);     /* null for NULL */
+json_t *lw_day_json(lw_day day);        /* null for LW_NO_DAY */
+json_t *lw_text_json(const char *text); /* null for NULL */
 
 /* Sets a key and gives up the value, keeping quiet about NULL: a missing value is written as null. */
 void lw_json_set(json_t *object, const char *key, json_t *value);

@@ -60,11 +60,11 @@ json_t *lw_history_json(const lw_history_entry *entries, size_t count)
   for (size_t i = 0; i < count; i++) {
     const lw_history_entry *e = &entries[i];
     char at[LW_INSTANT_TEXT];
-    (void)json_array_append_new(
-        list, json_pack("{s:I,s:s,s:s,s:s,s:s,s:I,s:I,s:i}", "change", (json_int_t)e->change, "at",
-                        lw_instant_text(e->at, at), "who", e->who, "why", e->why, "action", e->action,
-                        "undoes", (json_int_t)e->undoes, "undone_by", (json_int_t)e->undone_by, "records",
-                        e->records));
+    (void)json_array_append_new(list, json_pack("{s:I,s:s,s:s,s:s,s:s,s:I,s:I,s:i}", "change",
+                                                (json_int_t)e->change, "at", lw_instant_text(e->at, at),
+                                                "who", e->who, "why", e->why, "action", e->action, "undoes",
+                                                (json_int_t)e->undoes, "undone_by", (json_int_t)e->undone_by,
+                                                "records", e->records));
   }
   return json_pack("{s:o}", "entries", list);
 }

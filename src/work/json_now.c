@@ -52,8 +52,7 @@ static json_t *maybe_json(lw_maybe value)
   return value.known ? json_real(value.value) : json_null();
 }
 
-static json_t *choice_json(const lw_choice *c, const char *active, lw_unit_system units,
-                           const char *money)
+static json_t *choice_json(const lw_choice *c, const char *active, lw_unit_system units, const char *money)
 {
   json_t *o = json_object();
   lw_maybe per_unit = c->price_per_kg_active; /* money per kg, or per lb for US eyes */
@@ -96,8 +95,7 @@ static json_t *item_json(const lw_item *item, lw_unit_system units, const char *
     (void)json_array_append_new(reasons, reason_json(&item->reasons[i]));
   }
   for (size_t i = 0; i < item->choice_count; i++) {
-    (void)json_array_append_new(choices,
-                                choice_json(&item->choices[i], item->choice_active, units, money));
+    (void)json_array_append_new(choices, choice_json(&item->choices[i], item->choice_active, units, money));
   }
   lw_json_set(o, "subject", lw_text_json(item->subject));
   lw_json_set(o, "verdict", lw_text_json(lw_verdict_word(item->verdict)));
@@ -123,11 +121,11 @@ json_t *lw_now_json(const lw_now *now)
     for (size_t k = 0; k < w->item_count; k++) {
       (void)json_array_append_new(items, item_json(&w->items[k], w->units, w->money));
     }
-    (void)json_array_append_new(waters, json_pack("{s:s,s:I,s:o}", "water", w->water, "id",
-                                                  (json_int_t)w->water_id, "items", items));
+    (void)json_array_append_new(
+        waters, json_pack("{s:s,s:I,s:o}", "water", w->water, "id", (json_int_t)w->water_id, "items", items));
   }
-  return json_pack("{s:o,s:I,s:o}", "as_of", lw_day_json(now->as_of), "revision",
-                   (json_int_t)now->revision, "waters", waters);
+  return json_pack("{s:o,s:I,s:o}", "as_of", lw_day_json(now->as_of), "revision", (json_int_t)now->revision,
+                   "waters", waters);
 }
 
 static json_t *dose_json(const lw_season_dose *d, const lw_season_sheet *sheet)
@@ -163,6 +161,7 @@ json_t *lw_season_json(const lw_season_sheet *sheet)
   lw_json_set(o, "doses", doses);
   lw_json_set(o, "total", total);
   lw_json_set(o, "assumptions", lines_json(p->assumptions, p->assumption_count));
-  lw_json_set(o, "note", json_string("A calendar by the rules, not a forecast: lower the disk before each dose."));
+  lw_json_set(o, "note",
+              json_string("A calendar by the rules, not a forecast: lower the disk before each dose."));
   return o;
 }

@@ -22,9 +22,9 @@ static json_t *reading_json(const lw_reading *r, lw_unit_system units)
   char word[LW_SHOWN_MAX];
   lw_json_set(o, "id", json_integer((json_int_t)r->id));
   lw_json_set(o, "quantity", json_string(r->quantity));
-  lw_json_set(o, "word", q && q->choices
-                             ? lw_text_json(lw_choice_word(q->choices, (int)r->value, word, sizeof word))
-                             : json_null());
+  lw_json_set(o, "word",
+              q && q->choices ? lw_text_json(lw_choice_word(q->choices, (int)r->value, word, sizeof word))
+                              : json_null());
   lw_json_set(o, "date", lw_day_json(r->day));
   lw_json_set(o, "depth", lw_value_json(r->depth_m, "m", "ft", "m", units));
   lw_json_set(o, "by", json_string(r->by));
@@ -103,10 +103,9 @@ static json_t *overrides_json(const lw_water_sheet *s)
   json_t *list = json_array();
   for (size_t i = 0; i < s->override_count; i++) {
     const lw_override *x = &s->overrides[i];
-    (void)json_array_append_new(
-        list, json_pack("{s:I,s:s,s:s,s:o,s:o,s:s}", "id", (json_int_t)x->id, "rule", x->rule, "reason",
-                        x->reason, "date", lw_day_json(x->day), "until", lw_day_json(x->until), "by",
-                        x->by));
+    (void)json_array_append_new(list, json_pack("{s:I,s:s,s:s,s:o,s:o,s:s}", "id", (json_int_t)x->id, "rule",
+                                                x->rule, "reason", x->reason, "date", lw_day_json(x->day),
+                                                "until", lw_day_json(x->until), "by", x->by));
   }
   return list;
 }
@@ -117,10 +116,10 @@ static json_t *zones_json(const lw_water_sheet *s)
   for (size_t i = 0; i < s->zone_count; i++) {
     const lw_zone *z = &s->zones[i];
     json_t *outline = z->outline ? json_loads(z->outline, 0, NULL) : json_null();
-    (void)json_array_append_new(
-        list, json_pack("{s:I,s:s,s:s,s:o,s:o,s:s}", "id", (json_int_t)z->id, "name", z->name, "kind",
-                        z->kind, "area", lw_value_json(z->area_m2, "m2", "acre", "ha", s->units), "outline",
-                        outline ? outline : json_null(), "note", z->note));
+    (void)json_array_append_new(list, json_pack("{s:I,s:s,s:s,s:o,s:o,s:s}", "id", (json_int_t)z->id, "name",
+                                                z->name, "kind", z->kind, "area",
+                                                lw_value_json(z->area_m2, "m2", "acre", "ha", s->units),
+                                                "outline", outline ? outline : json_null(), "note", z->note));
   }
   return list;
 }
@@ -188,8 +187,9 @@ json_t *lw_sheet_json(const lw_water_sheet *s)
   lw_json_set(o, "volume_from", word_json(l->volume_from));
   lw_json_set(o, "retention", lw_value_json(l->retention_day, "day", "day", "day", u));
   lw_json_set(o, "aim", aim_json(&s->program, u));
-  lw_json_set(o, "season", json_pack("{s:o,s:o,s:i}", "from", lw_day_json(l->season_start), "to",
-                                     lw_day_json(l->season_end), "doses", l->feed_doses));
+  lw_json_set(o, "season",
+              json_pack("{s:o,s:o,s:i}", "from", lw_day_json(l->season_start), "to",
+                        lw_day_json(l->season_end), "doses", l->feed_doses));
   lw_json_set(o, "latest", latest_json(s));
   json_t *readings = lw_sheet_readings_json(s, NULL);
   lw_json_set(o, "readings", json_incref(json_object_get(readings, "readings")));

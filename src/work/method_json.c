@@ -56,9 +56,9 @@ json_t *lw_evaluation_json(const lw_evaluation *e)
   }
   for (size_t i = 0; i < lw_method_output_count(m); i++) {
     if (e->results[i].known) {
-      lw_json_set(outputs, m->outputs[i].name,
-                  json_pack("{s:f,s:s}", "value", e->results[i].value, "unit",
-                            result_unit(e, &m->outputs[i])));
+      lw_json_set(
+          outputs, m->outputs[i].name,
+          json_pack("{s:f,s:s}", "value", e->results[i].value, "unit", result_unit(e, &m->outputs[i])));
     }
   }
   json_t *o = json_object();
@@ -138,9 +138,8 @@ json_t *lw_methods_json(void)
 {
   json_t *list = json_array();
   for (const lw_method *const *m = lw_methods; *m; m++) {
-    (void)json_array_append_new(list, json_pack("{s:s,s:s,s:s,s:s}", "name", (*m)->name, "title",
-                                                (*m)->title, "purpose", (*m)->purpose, "basis",
-                                                (*m)->basis));
+    (void)json_array_append_new(list, json_pack("{s:s,s:s,s:s,s:s}", "name", (*m)->name, "title", (*m)->title,
+                                                "purpose", (*m)->purpose, "basis", (*m)->basis));
   }
   return json_pack("{s:o}", "methods", list);
 }

@@ -77,8 +77,10 @@ lw_status lw_work_season(lw_season_sheet *out, const lw_desk *desk, lw_day on, c
   *out = (lw_season_sheet){.water = book.waters[0].name, .units = facts.units, .money = book.money};
   s = lw_season_reckon(&out->plan, &view);
   if (s == LW_NOT_FOUND) {
-    return lw_fail(err, LW_INVALID, "%s has no area: give its outline or area first, for example 'water set "
-                                    "\"%s\" --area \"12 acre\"'", out->water, out->water);
+    return lw_fail(err, LW_INVALID,
+                   "%s has no area: give its outline or area first, for example 'water set "
+                   "\"%s\" --area \"12 acre\"'",
+                   out->water, out->water);
   }
   return s == LW_OK ? s : lw_fail(err, s, "the season could not be reckoned");
 }

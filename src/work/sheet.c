@@ -7,8 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static lw_status find_water(lw_water *out, const lw_desk *desk, const char *name, lw_id id,
-                            lw_error *err)
+static lw_status find_water(lw_water *out, const lw_desk *desk, const char *name, lw_id id, lw_error *err)
 {
   return name ? lw_store_find_water(desk->store, name, desk->arena, out, err)
               : lw_store_get(desk->store, LW_KIND_WATER, id, desk->arena, out, err);
@@ -18,18 +17,16 @@ static lw_status find_water(lw_water *out, const lw_desk *desk, const char *name
 static lw_status read_lists(lw_water_sheet *out, const lw_desk *desk, lw_error *err)
 {
   lw_id id = out->water.id;
-  lw_status s = lw_store_list(desk->store, LW_KIND_ZONE, id, desk->arena, &out->zones, &out->zone_count,
-                              err);
-  s = s == LW_OK ? lw_store_list(desk->store, LW_KIND_NOTE, id, desk->arena, &out->notes,
-                                 &out->note_count, err)
-                 : s;
+  lw_status s = lw_store_list(desk->store, LW_KIND_ZONE, id, desk->arena, &out->zones, &out->zone_count, err);
+  s = s == LW_OK
+          ? lw_store_list(desk->store, LW_KIND_NOTE, id, desk->arena, &out->notes, &out->note_count, err)
+          : s;
   return s == LW_OK ? lw_store_list(desk->store, LW_KIND_OVERRIDE, id, desk->arena, &out->overrides,
                                     &out->override_count, err)
                     : s;
 }
 
-lw_status lw_work_sheet(lw_water_sheet *out, const lw_desk *desk, const char *name, lw_id id,
-                        lw_error *err)
+lw_status lw_work_sheet(lw_water_sheet *out, const lw_desk *desk, const char *name, lw_id id, lw_error *err)
 {
   lw_book book;
   lw_case facts;

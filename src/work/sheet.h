@@ -15,7 +15,7 @@ typedef struct lw_water_sheet {
   const char *money;
   lw_program program; /* with the water's own aims */
   lw_latest latest;
-  lw_reading *readings;     /* oldest first */
+  lw_reading *readings; /* oldest first */
   size_t reading_count;
   lw_treatment *treatments; /* oldest first */
   size_t treatment_count;
@@ -30,8 +30,8 @@ typedef struct lw_water_sheet {
 } lw_water_sheet;
 
 /* By name, or by id when `name` is NULL. */
-LW_MUST_CHECK lw_status lw_work_sheet(lw_water_sheet *out, const lw_desk *desk, const char *name,
-                                      lw_id id, lw_error *err);
+LW_MUST_CHECK lw_status lw_work_sheet(lw_water_sheet *out, const lw_desk *desk, const char *name, lw_id id,
+                                      lw_error *err);
 
 json_t *lw_sheet_json(const lw_water_sheet *sheet);
 

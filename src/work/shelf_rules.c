@@ -22,8 +22,9 @@ lw_status lw_material_settle_kind(lw_material *material, lw_error *err)
     return LW_OK;
   }
   if (!*material->grade) {
-    return lw_fail(err, LW_INVALID, "a fertilizer needs its grade, the three numbers on the bag: for example "
-                                    "12-48-8");
+    return lw_fail(err, LW_INVALID,
+                   "a fertilizer needs its grade, the three numbers on the bag: for example "
+                   "12-48-8");
   }
   return lw_grade_parse(&grade, material->grade, err);
 }
@@ -34,8 +35,9 @@ lw_status lw_material_weigh_package(lw_material *material, lw_error *err)
     return LW_OK;
   }
   if (!material->density_kg_l.known) {
-    return lw_fail(err, LW_INVALID, "a package sold by volume needs the density too, from the label or data "
-                                    "sheet: for example 11.65 lb/gal");
+    return lw_fail(err, LW_INVALID,
+                   "a package sold by volume needs the density too, from the label or data "
+                   "sheet: for example 11.65 lb/gal");
   }
   material->package_kg = lw_known(material->package_l.value * material->density_kg_l.value);
   return LW_OK;
@@ -65,8 +67,9 @@ lw_status lw_treatment_take_packages(lw_treatment *treatment, const lw_material 
     return lw_fail(err, LW_INVALID, "amount: it must be more than nothing");
   }
   if (!material->package_kg.known) {
-    return lw_fail(err, LW_INVALID, "amount: the size of a package of %.60s is not on record; give the mass, for "
-                                    "example 200 lb",
+    return lw_fail(err, LW_INVALID,
+                   "amount: the size of a package of %.60s is not on record; give the mass, for "
+                   "example 200 lb",
                    material->name);
   }
   treatment->mass_kg = packages * material->package_kg.value;
@@ -81,8 +84,9 @@ lw_status lw_treatment_take_volume(lw_treatment *treatment, const lw_material *m
                                    lw_error *err)
 {
   if (!material->density_kg_l.known) {
-    return lw_fail(err, LW_INVALID, "amount: the density of %.60s is not on record; give the mass, or the density "
-                                    "of the material first",
+    return lw_fail(err, LW_INVALID,
+                   "amount: the density of %.60s is not on record; give the mass, or the density "
+                   "of the material first",
                    material->name);
   }
   treatment->volume_l = lw_known(volume_l);

@@ -81,8 +81,8 @@ static void draw_down(lw_shelf *shelf, const uses *u)
 static void fill_line(lw_shelf_line *line, const lw_book *book, size_t i)
 {
   const lw_material *m = &book->materials[i];
-  *line = (lw_shelf_line){.material = m, .stock = book->stock[i], .enough_until = LW_NO_DAY,
-                          .used = lw_book_used(book, m)};
+  *line = (lw_shelf_line){
+      .material = m, .stock = book->stock[i], .enough_until = LW_NO_DAY, .used = lw_book_used(book, m)};
   line->bought = line->stock.packages_left + line->used;
   lw_grade grade;
   double per_kg = 0;
@@ -155,10 +155,10 @@ static json_t *lots_json(const lw_shelf *shelf, const lw_material *m)
   for (size_t i = 0; i < shelf->book.lot_count; i++) {
     const lw_lot *l = &shelf->book.lots[i];
     if (l->material == m->id) {
-      (void)json_array_append_new(
-          list, json_pack("{s:I,s:o,s:f,s:o,s:s}", "id", (json_int_t)l->id, "date", lw_day_json(l->day),
-                          "packages", l->packages, "price", lw_money_json(l->price, shelf->book.money),
-                          "note", l->note));
+      (void)json_array_append_new(list,
+                                  json_pack("{s:I,s:o,s:f,s:o,s:s}", "id", (json_int_t)l->id, "date",
+                                            lw_day_json(l->day), "packages", l->packages, "price",
+                                            lw_money_json(l->price, shelf->book.money), "note", l->note));
     }
   }
   return list;
@@ -196,8 +196,7 @@ static json_t *line_json(const lw_shelf *shelf, const lw_shelf_line *line)
   lw_json_set(o, "active_per", json_string(u == LW_US ? "lb" : "kg"));
   lw_json_set(o, "season_need", line->season_need.known ? json_real(line->season_need.value) : NULL);
   lw_json_set(o, "enough_until", lw_day_json(line->enough_until));
-  lw_json_set(o, "neutralizing_value",
-              lw_value_json(m->neutralizing_value_pct, "%", "%", "%", u));
+  lw_json_set(o, "neutralizing_value", lw_value_json(m->neutralizing_value_pct, "%", "%", "%", u));
   lw_json_set(o, "fineness", lw_value_json(m->fineness_pct, "%", "%", "%", u));
   lw_json_set(o, "note", json_string(m->note));
   lw_json_set(o, "lots", lots_json(shelf, m));
@@ -215,10 +214,10 @@ json_t *lw_shelf_json(const lw_shelf *shelf)
       lw_maybe cost = {.known = line->material->price.known,
                        .value = line->material->price.value * line->to_buy};
       (void)json_array_append_new(
-          buy, json_pack("{s:s,s:f,s:o,s:o,s:s}", "material", line->material->name, "packages",
-                         line->to_buy, "cost", lw_money_json(cost, shelf->book.money), "by",
-                         lw_day_json(line->enough_until), "why",
-                         "for today's lime and the doses expected to the end of the season"));
+          buy,
+          json_pack("{s:s,s:f,s:o,s:o,s:s}", "material", line->material->name, "packages", line->to_buy,
+                    "cost", lw_money_json(cost, shelf->book.money), "by", lw_day_json(line->enough_until),
+                    "why", "for today's lime and the doses expected to the end of the season"));
     }
   }
   return json_pack("{s:s,s:o,s:o}", "money", shelf->book.money, "materials", materials, "buy", buy);

@@ -14,9 +14,9 @@ typedef struct lw_shelf_line {
   double bought, used;
   lw_maybe price_per_kg_active; /* of P2O5, or of effective CaCO3 */
   const char *active;
-  lw_maybe season_need;         /* packages all waters will take till the season's end */
-  lw_day enough_until;          /* LW_NO_DAY: for all that is planned, or nothing is planned */
-  double to_buy;                /* whole packages */
+  lw_maybe season_need; /* packages all waters will take till the season's end */
+  lw_day enough_until;  /* LW_NO_DAY: for all that is planned, or nothing is planned */
+  double to_buy;        /* whole packages */
 } lw_shelf_line;
 
 typedef struct lw_shelf {

@@ -5,8 +5,8 @@
 
 #include <string.h>
 
-static lw_status write_it(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id,
-                          const void *record, lw_error *err)
+static lw_status write_it(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id, const void *record,
+                          lw_error *err)
 {
   lw_status s = id ? lw_store_update(desk->store, kind, id, record, err)
                    : lw_store_add(desk->store, kind, record, &id, err);
@@ -17,8 +17,8 @@ static lw_status write_it(lw_entry *out, const lw_desk *desk, lw_kind_id kind, l
   return s;
 }
 
-lw_status lw_write_record(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id,
-                          const void *record, const char *shown, lw_error *err)
+lw_status lw_write_record(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id, const void *record,
+                          const char *shown, lw_error *err)
 {
   *out = (lw_entry){.kind = kind, .shown = shown ? shown : ""};
   const lw_change change = {.who = desk->who, .why = desk->why, .action = out->shown, .at = desk->now};

@@ -13,7 +13,6 @@ LW_MUST_CHECK lw_status lw_write_record(lw_entry *out, const lw_desk *desk, lw_k
 LW_MUST_CHECK lw_status lw_water_name(const char **out, const lw_desk *desk, lw_id water, lw_error *err);
 
 /* Units of the place, or of one water (id > 0) where it has its own. */
-LW_MUST_CHECK lw_status lw_desk_units(lw_unit_system *out, const lw_desk *desk, lw_id water,
-                                      lw_error *err);
+LW_MUST_CHECK lw_status lw_desk_units(lw_unit_system *out, const lw_desk *desk, lw_id water, lw_error *err);
 
 #endif
