@@ -97,7 +97,7 @@ static bool limit(int resource, rlim_t value)
 
 bool geo_limit_self(bool writes)
 {
-  const rlim_t mib = 1024 * 1024;
+  const rlim_t mib = (rlim_t)1024 * 1024;
   return limit(RLIMIT_CPU, 20) && limit(RLIMIT_CORE, 0) && limit(RLIMIT_NOFILE, 64) &&
          limit(RLIMIT_FSIZE, writes ? 256 * mib : mib) && (GEO_SANITIZED || limit(RLIMIT_AS, 2048 * mib));
 }

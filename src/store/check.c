@@ -60,7 +60,7 @@ static int code_in(const char *finding)
 {
   static const char mark[] = "error code=";
   const char *at = strstr(finding, mark);
-  return at ? atoi(at + sizeof mark - 1) : SQLITE_OK;
+  return at ? (int)strtol(at + sizeof mark - 1, NULL, 10) : SQLITE_OK;
 }
 
 lw_status lw_integrity_read(lw_store *store, sqlite3_stmt *stmt, const char **out, lw_error *err)
