@@ -19,14 +19,14 @@ step "unit, published, property, command line, faults, fuzz corpus"
 meson test -C $build --no-rebuild --print-errorlogs --num-processes 2 || status=1
 cp $build/meson-logs/testlog.json "$logs/plain.json"
 
-step "published figures and fuzz corpora under the sanitizers"
+step "unit, published, property and fuzz corpora under the sanitizers"
 if [ ! -f $asan/build.ninja ]; then
   meson setup $asan -Db_sanitize=address,undefined -Db_lundef=false --buildtype=debugoptimized -Dwerror=false >/dev/null || exit 1
 fi
 ninja -C $asan --quiet || status=1
 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 ASAN_OPTIONS=detect_leaks=1 \
   meson test -C $asan --no-rebuild --print-errorlogs --num-processes 2 \
-  --suite published --suite fuzz || status=1
+  --suite unit --suite published --suite property --suite fuzz || status=1
 cp $asan/meson-logs/testlog.json "$logs/sanitizers.json"
 
 step "the page in a browser"
