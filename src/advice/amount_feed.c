@@ -227,5 +227,10 @@ lw_status lw_amount_feed(const lw_view *view, lw_item *item, lw_error *err)
                    rate.source, "computed");
   }
   lw_item_handling(view, item, c->form, area_m2);
+  if (view->latest.feed_doses == 0) { /* after what burns eyes and drowns people */
+    lw_item_caution(
+        item, "A program once begun must be kept up and the fish harvested: stopping lets the light, and "
+              "the weeds, back in.");
+  }
   return LW_OK;
 }

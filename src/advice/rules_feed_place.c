@@ -409,11 +409,6 @@ const lw_rule lw_rule_feed_hot = {
 
 static void judge_rate(const lw_view *v, lw_finding *out)
 {
-  if (v->latest.feed_doses == 0) {
-    out->caution =
-        "A program once begun must be kept up and the fish harvested: stopping lets the light, and the "
-        "weeds, back in.";
-  }
   lw_finding_notes(out, v->latest.feed_doses == 0
                             ? "First dose of the season: the larger first rate is used."
                             : lw_say(v, "Repeat dose (number %d this season).", v->latest.feed_doses + 1));

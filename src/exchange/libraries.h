@@ -21,15 +21,15 @@
 
 #define LW_GEOS_FUNCTIONS(X)                                                                                 \
   X(GEOS_init_r)                                                                                             \
-  X(GEOS_finish_r) X(GEOSFree_r) X(GEOSGeom_destroy_r) X(GEOSCoordSeq_copyFromBuffer_r)                      \
-      X(GEOSCoordSeq_copyToBuffer_r) X(GEOSCoordSeq_getSize_r) X(GEOSGeom_createLinearRing_r)                \
-          X(GEOSGeom_createPolygon_r) X(GEOSGeom_createCollection_r) X(GEOSisValidDetail_r)                  \
-              X(GEOSUnaryUnion_r) X(GEOSPointOnSurface_r) X(GEOSArea_r) X(GEOSGeomTypeId_r)                  \
-                  X(GEOSGetNumGeometries_r) X(GEOSGetGeometryN_r) X(GEOSGetExteriorRing_r)                   \
-                      X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r) X(GEOSGeom_getCoordSeq_r)       \
-                          X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)                         \
-                              X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest)                     \
-                                  X(GEOS_interruptCancel)
+  X(GEOS_finish_r)                                                                                           \
+  X(GEOSFree_r)                                                                                              \
+  X(GEOSGeom_destroy_r) X(GEOSCoordSeq_copyFromBuffer_r) X(GEOSCoordSeq_copyToBuffer_r)                      \
+      X(GEOSCoordSeq_getSize_r) X(GEOSGeom_createLinearRing_r) X(GEOSGeom_createPolygon_r)                   \
+          X(GEOSGeom_createCollection_r) X(GEOSisValidDetail_r) X(GEOSUnaryUnion_r) X(GEOSPointOnSurface_r)  \
+              X(GEOSArea_r) X(GEOSGeomTypeId_r) X(GEOSGetNumGeometries_r) X(GEOSGetGeometryN_r)              \
+                  X(GEOSGetExteriorRing_r) X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r)            \
+                      X(GEOSGeom_getCoordSeq_r) X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)   \
+                          X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest) X(GEOS_interruptCancel)
 
 #define LW_LIBRARY_MEMBER(function) __typeof__(&function) function;
 

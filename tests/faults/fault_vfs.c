@@ -29,24 +29,23 @@ static sqlite3_file *real_of(sqlite3_file *file)
   return ((fault_file *)file)->real;
 }
 
-#define FORWARD(name, parameters, arguments)                                                        \
-  static int name parameters                                                                        \
-  {                                                                                                 \
-    sqlite3_file *real = real_of(file);                                                             \
-    return real->pMethods->name arguments;                                                          \
+#define FORWARD(name, parameters, arguments)                                                                 \
+  static int name parameters                                                                                 \
+  {                                                                                                          \
+    sqlite3_file *real = real_of(file);                                                                      \
+    return real->pMethods->name arguments;                                                                   \
   }
 
-#define FORWARD_COUNTED(name, parameters, arguments)                                                \
-  static int name parameters                                                                        \
-  {                                                                                                 \
-    sqlite3_file *real = real_of(file);                                                             \
-    int code = count_operation();                                                                   \
-    return code != SQLITE_OK ? code : real->pMethods->name arguments;                               \
+#define FORWARD_COUNTED(name, parameters, arguments)                                                         \
+  static int name parameters                                                                                 \
+  {                                                                                                          \
+    sqlite3_file *real = real_of(file);                                                                      \
+    int code = count_operation();                                                                            \
+    return code != SQLITE_OK ? code : real->pMethods->name arguments;                                        \
   }
 
 FORWARD(xRead, (sqlite3_file * file, void *to, int n, sqlite3_int64 at), (real, to, n, at))
-FORWARD_COUNTED(xWrite, (sqlite3_file * file, const void *from, int n, sqlite3_int64 at),
-                (real, from, n, at))
+FORWARD_COUNTED(xWrite, (sqlite3_file * file, const void *from, int n, sqlite3_int64 at), (real, from, n, at))
 FORWARD_COUNTED(xTruncate, (sqlite3_file * file, sqlite3_int64 size), (real, size))
 FORWARD_COUNTED(xSync, (sqlite3_file * file, int flags), (real, flags))
 FORWARD(xFileSize, (sqlite3_file * file, sqlite3_int64 *size), (real, size))
@@ -73,12 +72,23 @@ static int xClose(sqlite3_file *file)
 }
 
 /* Version 2: no memory-mapped reading, which would pass this layer by. */
-static const sqlite3_io_methods methods = {
-    .iVersion = 2, .xClose = xClose, .xRead = xRead, .xWrite = xWrite, .xTruncate = xTruncate,
-    .xSync = xSync, .xFileSize = xFileSize, .xLock = xLock, .xUnlock = xUnlock,
-    .xCheckReservedLock = xCheckReservedLock, .xFileControl = xFileControl,
-    .xSectorSize = xSectorSize, .xDeviceCharacteristics = xDeviceCharacteristics,
-    .xShmMap = xShmMap, .xShmLock = xShmLock, .xShmBarrier = xShmBarrier, .xShmUnmap = xShmUnmap};
+static const sqlite3_io_methods methods = {.iVersion = 2,
+                                           .xClose = xClose,
+                                           .xRead = xRead,
+                                           .xWrite = xWrite,
+                                           .xTruncate = xTruncate,
+                                           .xSync = xSync,
+                                           .xFileSize = xFileSize,
+                                           .xLock = xLock,
+                                           .xUnlock = xUnlock,
+                                           .xCheckReservedLock = xCheckReservedLock,
+                                           .xFileControl = xFileControl,
+                                           .xSectorSize = xSectorSize,
+                                           .xDeviceCharacteristics = xDeviceCharacteristics,
+                                           .xShmMap = xShmMap,
+                                           .xShmLock = xShmLock,
+                                           .xShmBarrier = xShmBarrier,
+                                           .xShmUnmap = xShmUnmap};
 
 static int open_file(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, int flags, int *out)
 {

@@ -25,8 +25,7 @@ static double seconds_now(void)
 /* ---- the writer ---- */
 
 /* Change number `n`: a note, a reading and the water's own note, all three or none. */
-static lw_status write_change(lw_store *store, lw_arena *arena, long n, lw_id *out_note,
-                              lw_id *out_change)
+static lw_status write_change(lw_store *store, lw_arena *arena, long n, lw_id *out_note, lw_id *out_change)
 {
   char text[40];
   lw_water water;
@@ -65,8 +64,7 @@ static int run_writer(const char *path, long first)
     if (write_change(store, arena, n, &note, &change) != LW_OK) {
       return 4;
     }
-    int length = snprintf(line, sizeof line, "%ld %lld %lld\n", n, (long long)note,
-                          (long long)change);
+    int length = snprintf(line, sizeof line, "%ld %lld %lld\n", n, (long long)note, (long long)change);
     if (write(STDOUT_FILENO, line, (size_t)length) != length) {
       return 5;
     }
@@ -90,8 +88,7 @@ static int run_copier(const char *path, long first)
     (void)snprintf(copy, sizeof copy, "%s.backup-%ld", path, n);
     (void)snprintf(folder, sizeof folder, "%s.export-%ld", path, n);
     (void)snprintf(import, sizeof import, "%s.import-%ld", path, n);
-    if (lw_store_backup(store, copy, NULL) != LW_OK ||
-        lw_store_export(store, folder, NULL) != LW_OK ||
+    if (lw_store_backup(store, copy, NULL) != LW_OK || lw_store_export(store, folder, NULL) != LW_OK ||
         lw_store_import(folder, import, NULL) != LW_OK) {
       return 4;
     }
@@ -167,8 +164,7 @@ static bool killed(pid_t child)
 }
 
 /* Kills after `after` told changes and a moment more; gives how many were told. */
-static size_t kill_writer(fixture *f, ledger *all, long first, long after, double moment,
-                          bool *by_signal)
+static size_t kill_writer(fixture *f, ledger *all, long first, long after, double moment, bool *by_signal)
 {
   FILE *lines = NULL;
   char line[100];
@@ -199,8 +195,7 @@ static long assert_told(fixture *f, const ledger *all)
   assert_ok(f, lw_store_open(&f->store, f->path, &f->err));
   assert_whole(f, f->store);
   assert_ok(f, lw_store_list(f->store, LW_KIND_NOTE, 0, arena, &notes, &note_count, &f->err));
-  assert_ok(f, lw_store_list(f->store, LW_KIND_READING, 0, arena, &readings, &reading_count,
-                             &f->err));
+  assert_ok(f, lw_store_list(f->store, LW_KIND_READING, 0, arena, &readings, &reading_count, &f->err));
   assert_ok(f, lw_store_revision(f->store, &revision, &f->err));
   assert_int_equal(note_count, reading_count);
   assert_int_equal(revision, (int64_t)note_count + 1); /* the water's own change came first */
@@ -249,7 +244,8 @@ static void every_told_change_survives_a_kill(void **state)
     next = now;
   }
   print_message("# %d rounds, %d killed at work, %zu changes told and all found, %zu more committed "
-                "before they could be told\n", round, signals, all.count, untold);
+                "before they could be told\n",
+                round, signals, all.count, untold);
   assert_true(signals >= LEAST_ROUNDS / 2);
   assert_true(all.count > 50);
   free(all.entries);

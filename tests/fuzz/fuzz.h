@@ -11,12 +11,12 @@
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-#define CHECK(condition)                                                                           \
-  do {                                                                                             \
-    if (!(condition)) {                                                                            \
-      (void)fprintf(stderr, "%s:%d: broken promise: %s\n", __FILE__, __LINE__, #condition);        \
-      abort();                                                                                     \
-    }                                                                                              \
+#define CHECK(condition)                                                                                     \
+  do {                                                                                                       \
+    if (!(condition)) {                                                                                      \
+      (void)fprintf(stderr, "%s:%d: broken promise: %s\n", __FILE__, __LINE__, #condition);                  \
+      abort();                                                                                               \
+    }                                                                                                        \
   } while (0)
 
 #endif

@@ -10,7 +10,8 @@
 /* A message repeats what was given: it is clean where that was. */
 static bool is_sentence(const char *message, const char *given)
 {
-  return message[0] && (lw_text_is_clean(message, strlen(message)) || !lw_text_is_clean(given, strlen(given)));
+  return message[0] &&
+         (lw_text_is_clean(message, strlen(message)) || !lw_text_is_clean(given, strlen(given)));
 }
 
 static void check_date(const char *text)

@@ -24,8 +24,8 @@ static void end_store(void)
 static void begin_store(lw_desk *desk)
 {
   const lw_field water[] = {{"name", "Heron Pool"}};
-  const lw_field powder[] = {{"name", "Powder 12-48-8"}, {"form", "soluble-powder"}, {"grade", "12-48-8"},
-                             {"package", "50 lb"}};
+  const lw_field powder[] = {
+      {"name", "Powder 12-48-8"}, {"form", "soluble-powder"}, {"grade", "12-48-8"}, {"package", "50 lb"}};
   const lw_form forms[] = {{water, 1}, {powder, 4}};
   lw_entry entry;
   lw_error err = {0};
@@ -51,7 +51,8 @@ static void check_list(const lw_import_list *list)
   }
 }
 
-static void check_outcome(const lw_desk *desk, const lw_import_report *report, lw_status status, int64_t before)
+static void check_outcome(const lw_desk *desk, const lw_import_report *report, lw_status status,
+                          int64_t before)
 {
   lw_error err = {0};
   lw_entry entry;
@@ -73,18 +74,21 @@ static void check_outcome(const lw_desk *desk, const lw_import_report *report, l
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
   static const char *const kinds[] = {"readings", "treatments", "materials", "lots", "weather", "notes"};
-  lw_desk desk = {.arena = lw_arena_new((size_t)64 << 20), .today = 20563, .now = 1776700000000, .who = "", .why = ""};
+  lw_desk desk = {
+      .arena = lw_arena_new((size_t)64 << 20), .today = 20563, .now = 1776700000000, .who = "", .why = ""};
   lw_import_report report;
   lw_error err = {0};
   int64_t before = 0;
   CHECK(desk.arena);
   begin_store(&desk);
   if (size >= 2) {
-    const lw_import_options options = {.water = data[1] & 1 ? "heron pool" : NULL, .dry_run = data[1] & 2,
-                                       .skip_duplicates = data[1] & 4, .accept_unusual = data[1] & 8};
+    const lw_import_options options = {.water = data[1] & 1 ? "heron pool" : NULL,
+                                       .dry_run = data[1] & 2,
+                                       .skip_duplicates = data[1] & 4,
+                                       .accept_unusual = data[1] & 8};
     CHECK(lw_store_revision(store, &before, &err) == LW_OK);
-    lw_status s = lw_import_csv_text(&report, &desk, kinds[data[0] % 6], "fuzz.csv", (const char *)data + 2, size - 2,
-                                     &options, &err);
+    lw_status s = lw_import_csv_text(&report, &desk, kinds[data[0] % 6], "fuzz.csv", (const char *)data + 2,
+                                     size - 2, &options, &err);
     CHECK(s == LW_OK || err.message[0]);
     check_outcome(&desk, &report, s, before);
   }

@@ -79,15 +79,15 @@ static void draw_list(source *s, const lw_input *in, int count, lw_text *out)
   }
   for (int i = 0; i < count; i++) {
     char number[LW_NUMBER_MAX];
-    lw_text_addf(out, "%s%s", i ? "," : "",
-                 lw_number_text(values[order == 2 ? count - 1 - i : i], number));
+    lw_text_addf(out, "%s%s", i ? "," : "", lw_number_text(values[order == 2 ? count - 1 - i : i], number));
   }
 }
 
 static void draw_text(source *s, const lw_input *in, lw_text *out)
 {
-  static const char *const words[] = {"12-48-8", "0-46-0",    "100-0-0", "33.3-33.3-33.4", "0-0-0", "4 lb/acre",
-                                      "10 ha",   "40 acre-ft", "gal",     "acre", "m3", "kg/ha", "68 degF", "degC"};
+  static const char *const words[] = {
+      "12-48-8", "0-46-0", "100-0-0", "33.3-33.3-33.4", "0-0-0",   "4 lb/acre", "10 ha", "40 acre-ft",
+      "gal",     "acre",   "m3",      "kg/ha",          "68 degF", "degC"};
   char word[LW_SHOWN_MAX];
   if (!in->choices) {
     lw_text_add(out, words[draw_int(s, 0, (int)(sizeof words / sizeof words[0]) - 1)]);
@@ -245,8 +245,10 @@ static void test_dawn_order(void **state)
     int start = draw_int(&s, 0, 1439);
     int later = draw_int(&s, 1, 720);
     int dawn = draw_int(&s, later, 1080);
-    lw_night_readings night = {.first_mg_l = first, .second_mg_l = first * draw(&s, 0, 1),
-                               .first_minute = start, .second_minute = (start + later) % 1440,
+    lw_night_readings night = {.first_mg_l = first,
+                               .second_mg_l = first * draw(&s, 0, 1),
+                               .first_minute = start,
+                               .second_minute = (start + later) % 1440,
                                .dawn_minute = (start + dawn) % 1440};
     lw_dawn_oxygen out = {NAN, NAN};
     assert_int_equal(lw_oxygen_at_dawn(&out, &night, NULL), LW_OK);
@@ -260,9 +262,12 @@ static void test_transfer_is_linear_in_the_deficit(void **state)
   (void)state;
   source s = source_of(4);
   for (int i = 0; i < DRAWS; i++) {
-    lw_aeration a = {.standard_rate_kg_h = draw(&s, 0.1, 100), .temperature_c = draw(&s, 0, 40),
-                     .pressure_atm = draw(&s, 0.6, 1.05), .alpha = draw(&s, 0.3, 1.1),
-                     .beta = 1, .theta = 1.024};
+    lw_aeration a = {.standard_rate_kg_h = draw(&s, 0.1, 100),
+                     .temperature_c = draw(&s, 0, 40),
+                     .pressure_atm = draw(&s, 0.6, 1.05),
+                     .alpha = draw(&s, 0.3, 1.1),
+                     .beta = 1,
+                     .theta = 1.024};
     double full = saturation(a.temperature_c, a.pressure_atm, 0);
     double share = draw(&s, 0, 2);
     double empty = NAN;
@@ -290,8 +295,10 @@ static void test_dose_scales_and_conserves(void **state)
   for (int i = 0; i < DRAWS; i++) {
     double n = draw(&s, 0, 40);
     double p = draw(&s, 0, 30);
-    lw_dose_plan plan = {.area_m2 = draw(&s, 100, 1e6), .rate_kg_ha = draw(&s, 0.1, 500),
-                         .grade = {n, p, draw(&s, 0, 30)}, .package_kg = draw(&s, 1, 50),
+    lw_dose_plan plan = {.area_m2 = draw(&s, 100, 1e6),
+                         .rate_kg_ha = draw(&s, 0.1, 500),
+                         .grade = {n, p, draw(&s, 0, 30)},
+                         .package_kg = draw(&s, 1, 50),
                          .volume_m3 = draw(&s, 10, 1e6)};
     lw_dose one = dose_of(&plan);
     double factor = draw(&s, 1, 10);
@@ -412,7 +419,9 @@ static void test_weir_and_retention_scale(void **state)
   (void)state;
   source s = source_of(9);
   for (int i = 0; i < DRAWS; i++) {
-    lw_weir weir = {.kind = LW_WEIR_KIND_SHARP, .length_m = draw(&s, 5, 100), .head_m = draw(&s, 0.01, 2),
+    lw_weir weir = {.kind = LW_WEIR_KIND_SHARP,
+                    .length_m = draw(&s, 5, 100),
+                    .head_m = draw(&s, 0.01, 2),
                     .coefficient = LW_WEIR_SHARP};
     double open = NAN;
     double twice = NAN;

@@ -64,8 +64,8 @@ static void actual_body(model *m, int record, lw_text *out)
 {
   lw_any_record got;
   lw_arena *arena = lw_arena_new(0);
-  lw_status status = lw_store_get(m->f->store, m->records[record].kind, m->records[record].id, arena,
-                                  &got, NULL);
+  lw_status status =
+      lw_store_get(m->f->store, m->records[record].kind, m->records[record].id, arena, &got, NULL);
   lw_text_clear(out);
   if (status == LW_OK) {
     lw_body_write(out, m->records[record].kind, &got);
@@ -161,14 +161,13 @@ static void make_change(model *m)
     record = record > m->record_count ? m->record_count : record;
     bool old = record < m->record_count;
     if (old && !lives_now(m, &made, record)) {
-      assert_int_equal(lw_store_remove(f->store, m->records[record].kind, m->records[record].id,
-                                       NULL), LW_NOT_FOUND);
+      assert_int_equal(lw_store_remove(f->store, m->records[record].kind, m->records[record].id, NULL),
+                       LW_NOT_FOUND);
       record = m->record_count; /* add one instead */
       old = false;
     }
     if (old && draw(m, 4) == 0) {
-      assert_ok(f, lw_store_remove(f->store, m->records[record].kind, m->records[record].id,
-                                   &f->err));
+      assert_ok(f, lw_store_remove(f->store, m->records[record].kind, m->records[record].id, &f->err));
       effect_on(&made, record)->body[0] = '\0';
     } else {
       write_record(m, &made, record);

@@ -23,8 +23,8 @@ enum { IDS_MAX = 20000, FILES_MAX = 200, CELL_MAX = 4096, ARENA_MAX = 64 * 1024 
 enum { ID, METHOD, INPUTS, OUTPUT, EXPECTED, UNIT, TOLERANCE, SOURCE, LOCATOR, BASIS, NOTE, COLUMNS };
 enum { BASES = 4 };
 
-static const char *const columns[COLUMNS] = {"id",   "method",    "inputs", "output",  "expected", "unit",
-                                             "tolerance", "source", "locator", "basis", "note"};
+static const char *const columns[COLUMNS] = {"id",        "method", "inputs",  "output", "expected", "unit",
+                                             "tolerance", "source", "locator", "basis",  "note"};
 static const char *const bases[BASES] = {"read", "memory", "common practice", "computed"};
 static const char known_misses[] = "known-misses.csv";
 
@@ -258,8 +258,9 @@ static void run_file(run *r, const char *folder, const char *file)
   for (int c = 0; c < COLUMNS; c++) {
     at[c] = lw_csv_column(&csv, columns[c]);
     if (at[c] < 0) {
-      report_failure(r, file, "a column is missing; the header is id,method,inputs,output,expected,unit,"
-                              "tolerance,source,locator,basis,note");
+      report_failure(r, file,
+                     "a column is missing; the header is id,method,inputs,output,expected,unit,"
+                     "tolerance,source,locator,basis,note");
       return;
     }
   }

@@ -15,8 +15,8 @@
 #include <cmocka.h>
 
 /* |got - want| <= tolerance, in the units of the value. Prints both on failure; NaN fails. */
-static inline void check_close(double got, double want, double tolerance, const char *what,
-                               const char *file, int line)
+static inline void check_close(double got, double want, double tolerance, const char *what, const char *file,
+                               int line)
 {
   if (!(fabs(got - want) <= tolerance)) {
     print_error("%s: got %.17g, want %.17g within %g\n", what, got, want, tolerance);

@@ -11,8 +11,8 @@
 #include <stdlib.h>
 
 /* Runs a method with "key=value; key=value" and gives the output of that name (NULL: none asked). */
-static inline lw_status try_evaluate(double *out, const char *method, const char *output,
-                                     const char *inputs, lw_error *err)
+static inline lw_status try_evaluate(double *out, const char *method, const char *output, const char *inputs,
+                                     lw_error *err)
 {
   const lw_method *entry = lw_method_find(lw_methods, method);
   lw_evaluation *evaluation = calloc(1, sizeof *evaluation);
@@ -63,8 +63,8 @@ static inline double evaluate(const char *method, const char *output, const char
 }
 
 /* Must be refused with a message that holds `piece`. */
-static inline void check_refused(const char *method, const char *inputs, const char *piece,
-                                 const char *file, int line)
+static inline void check_refused(const char *method, const char *inputs, const char *piece, const char *file,
+                                 int line)
 {
   lw_error err = {0};
   double out = 0;
@@ -75,7 +75,6 @@ static inline void check_refused(const char *method, const char *inputs, const c
   check_holds(err.message, piece, file, line);
 }
 
-#define assert_refused(method, inputs, piece)                                                      \
-  check_refused((method), (inputs), (piece), __FILE__, __LINE__)
+#define assert_refused(method, inputs, piece) check_refused((method), (inputs), (piece), __FILE__, __LINE__)
 
 #endif

@@ -32,8 +32,12 @@ static inline int place_begin(void **state)
   }
   memset((char *)p + sizeof p->f, 0, sizeof *p - sizeof p->f);
   *state = p;
-  p->desk = (lw_desk){.store = p->f.store, .arena = p->f.arena, .today = day_of(2026, 4, 20),
-                      .now = 1776700000000, .who = "keeper", .why = ""};
+  p->desk = (lw_desk){.store = p->f.store,
+                      .arena = p->f.arena,
+                      .today = day_of(2026, 4, 20),
+                      .now = 1776700000000,
+                      .who = "keeper",
+                      .why = ""};
   lw_water sedge = full_water("Upper Sedge");
   lw_water heron = water_named("Heron Pool");
   p->sedge = add_one(&p->f, LW_KIND_WATER, &sedge);
@@ -41,10 +45,14 @@ static inline int place_begin(void **state)
   lw_zone zone = {.water = p->sedge, .name = "North arm", .kind = "bay", .note = ""};
   (void)add_one(&p->f, LW_KIND_ZONE, &zone);
   p->powder = add_material(p, material_named("Powder 12-48-8"));
-  p->liquid = add_material(p, (lw_material){.name = "Liquid 10-34-0", .kind = "fertilizer", .form = "liquid",
-                                            .grade = "10-34-0", .density_kg_l = lw_known(1.4),
+  p->liquid = add_material(p, (lw_material){.name = "Liquid 10-34-0",
+                                            .kind = "fertilizer",
+                                            .form = "liquid",
+                                            .grade = "10-34-0",
+                                            .density_kg_l = lw_known(1.4),
                                             .package_l = lw_known(3.785411784),
-                                            .package_kg = lw_known(5.2995764976), .note = ""});
+                                            .package_kg = lw_known(5.2995764976),
+                                            .note = ""});
   return 0;
 }
 
@@ -131,21 +139,21 @@ static inline void check_remark(const lw_import_list *list, size_t index, long l
   }
 }
 
-#define assert_fault(p, index, line, column, piece)                                                  \
+#define assert_fault(p, index, line, column, piece)                                                          \
   check_remark(&(p)->report.faults, (index), (line), (column), (piece), __FILE__, __LINE__)
-#define assert_question(p, index, line, column, piece)                                               \
+#define assert_question(p, index, line, column, piece)                                                       \
   check_remark(&(p)->report.questions, (index), (line), (column), (piece), __FILE__, __LINE__)
-#define assert_duplicate(p, index, line, column, piece)                                              \
+#define assert_duplicate(p, index, line, column, piece)                                                      \
   check_remark(&(p)->report.duplicates, (index), (line), (column), (piece), __FILE__, __LINE__)
 
-#define assert_imported(p, kind, text)                                                               \
-  do {                                                                                               \
-    lw_status got_ = import((p), (kind), (text));                                                    \
-    if (got_ != LW_OK) {                                                                             \
-      print_error("%s:%ld:%ld: %s\n", (p)->f.err.file, (p)->f.err.line, (p)->f.err.column,           \
-                  (p)->f.err.message);                                                               \
-      _fail(__FILE__, __LINE__);                                                                     \
-    }                                                                                                \
+#define assert_imported(p, kind, text)                                                                       \
+  do {                                                                                                       \
+    lw_status got_ = import((p), (kind), (text));                                                            \
+    if (got_ != LW_OK) {                                                                                     \
+      print_error("%s:%ld:%ld: %s\n", (p)->f.err.file, (p)->f.err.line, (p)->f.err.column,                   \
+                  (p)->f.err.message);                                                                       \
+      _fail(__FILE__, __LINE__);                                                                             \
+    }                                                                                                        \
   } while (0)
 
 #endif

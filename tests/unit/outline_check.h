@@ -7,12 +7,9 @@
 
 #include "exchange/outline.h"
 
-#define SQUARE \
-  "[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33.01],[-84,33]]"
-#define SQUARE_BACKWARDS \
-  "[[-84,33],[-84,33.01],[-83.99,33.01],[-83.99,33],[-84,33]]"
-#define ISLAND \
-  "[[-83.996,33.004],[-83.994,33.004],[-83.994,33.006],[-83.996,33.006],[-83.996,33.004]]"
+#define SQUARE "[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33.01],[-84,33]]"
+#define SQUARE_BACKWARDS "[[-84,33],[-84,33.01],[-83.99,33.01],[-83.99,33],[-84,33]]"
+#define ISLAND "[[-83.996,33.004],[-83.994,33.004],[-83.994,33.006],[-83.996,33.006],[-83.996,33.004]]"
 
 static inline int begin(void **out)
 {
@@ -63,7 +60,8 @@ static inline void refuse(void **in, const char *text, long line, long column, c
 /* A ring alone, the ring beginning at column 34 of line 1. */
 static inline void refuse_ring(void **in, const char *ring, long column, const char *piece)
 {
-  refuse(in, lw_arena_format(*in, "{\"type\":\"Polygon\",\"coordinates\":[%s]}", ring), column ? 1 : 0, column, piece);
+  refuse(in, lw_arena_format(*in, "{\"type\":\"Polygon\",\"coordinates\":[%s]}", ring), column ? 1 : 0,
+         column, piece);
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, begin, end)

@@ -99,7 +99,10 @@ static void reads_line_breaks_in_quotes(void **in)
 static void counts_columns_in_characters(void **in)
 {
   lw_csv csv;
-  accept(in, &csv, "\xEF\xBB\xBF" "a,b\n" "\xC3\xA9\xC3\xA9,\xE2\x82\xAC\n");
+  accept(in, &csv,
+         "\xEF\xBB\xBF"
+         "a,b\n"
+         "\xC3\xA9\xC3\xA9,\xE2\x82\xAC\n");
   check_cell(&csv, 0, 0, "\xC3\xA9\xC3\xA9", 2, 1);
   check_cell(&csv, 0, 1, "\xE2\x82\xAC", 2, 4);
   assert_int_equal(csv.header[0].column, 1);
@@ -149,7 +152,10 @@ static void refuses_what_is_not_a_table(void **in)
   refuse(in, "a,b\n1,x\x01\n", 2, 4, "0x01");
   refuse(in, "a,b\n1,caf\xE9\n", 2, 6, "0xE9 is not UTF-8");
   refuse(in, "a,b\n1,\xED\xA0\x80\n", 2, 3, "not UTF-8");
-  refuse(in, "\xFF\xFE" "a", 1, 1, "UTF-16");
+  refuse(in,
+         "\xFF\xFE"
+         "a",
+         1, 1, "UTF-16");
 }
 
 static void refuses_a_nul_byte(void **in)
@@ -223,8 +229,8 @@ static void splits_units_off_headers(void **in)
 
 static void writes_what_it_reads(void **in)
 {
-  static const char *const cells[] = {"", "plain", "a,b", "say \"so\"", "two\nlines", " spaced ",
-                                      "=1+1", "caf\xC3\xA9", "-", "a;b", ""};
+  static const char *const cells[] = {
+      "", "plain", "a,b", "say \"so\"", "two\nlines", " spaced ", "=1+1", "caf\xC3\xA9", "-", "a;b", ""};
   enum { COUNT = sizeof cells / sizeof cells[0] };
   lw_text text = LW_TEXT(1 << 16);
   for (size_t i = 0; i < COUNT; i++) {
@@ -357,14 +363,22 @@ static void reads_a_table_from_a_file(void **in)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      TEST(reads_cells_and_their_places), TEST(reads_line_breaks_in_quotes),
-      TEST(counts_columns_in_characters), TEST(trims_header_names_only),
-      TEST(accepts_a_header_alone),       TEST(an_empty_last_cell_is_a_cell),
-      TEST(refuses_what_is_not_a_table),  TEST(refuses_a_nul_byte),
-      TEST(keeps_its_limits),             TEST(splits_units_off_headers),
-      TEST(writes_what_it_reads),         TEST(one_empty_cell_is_not_a_blank_line),
-      TEST(writes_and_reads_a_file),      TEST(writes_through_a_link),
-      TEST(refuses_what_is_not_a_file),   TEST(reads_a_table_from_a_file),
+      TEST(reads_cells_and_their_places),
+      TEST(reads_line_breaks_in_quotes),
+      TEST(counts_columns_in_characters),
+      TEST(trims_header_names_only),
+      TEST(accepts_a_header_alone),
+      TEST(an_empty_last_cell_is_a_cell),
+      TEST(refuses_what_is_not_a_table),
+      TEST(refuses_a_nul_byte),
+      TEST(keeps_its_limits),
+      TEST(splits_units_off_headers),
+      TEST(writes_what_it_reads),
+      TEST(one_empty_cell_is_not_a_blank_line),
+      TEST(writes_and_reads_a_file),
+      TEST(writes_through_a_link),
+      TEST(refuses_what_is_not_a_file),
+      TEST(reads_a_table_from_a_file),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

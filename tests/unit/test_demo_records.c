@@ -44,8 +44,7 @@ static void big_waters_have_zones(void **state)
     lw_water w;
     lw_zone *zones = NULL;
     size_t n = 0;
-    assert_ok(&c->f,
-              lw_store_find_water(c->f.store, lw_demo_names[big[i].place], c->f.arena, &w, &c->f.err));
+    assert_ok(&c->f, lw_store_find_water(c->f.store, lw_demo_names[big[i].place], c->f.arena, &w, &c->f.err));
     assert_ok(&c->f, lw_store_list(c->f.store, LW_KIND_ZONE, w.id, c->f.arena, &zones, &n, &c->f.err));
     for (size_t k = 0; k < 4; k++) {
       assert_int_equal(zones_of_kind(zones, n, kinds[k], w.outline_area_m2.value / 4),

@@ -21,9 +21,11 @@ static const char *real_program(void)
 
 /* --- the formats --- */
 
-static const char lake[] = "[[[-84,33],[-83.991,33.0012345678],[-83.99,33.01],[-84.0003,33.01],[-84,33]],"
-                           "[[-83.996,33.004],[-83.996,33.006],[-83.994,33.006],[-83.994,33.004],[-83.996,33.004]]]";
-static const char two[] = "[[[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33]]],[[[-84,34],[-83.9,34],[-83.9,34.1],[-84,34]]]]";
+static const char lake[] =
+    "[[[-84,33],[-83.991,33.0012345678],[-83.99,33.01],[-84.0003,33.01],[-84,33]],"
+    "[[-83.996,33.004],[-83.996,33.006],[-83.994,33.006],[-83.994,33.004],[-83.996,33.004]]]";
+static const char two[] =
+    "[[[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33]]],[[[-84,34],[-83.9,34],[-83.9,34.1],[-84,34]]]]";
 
 static void read_text(void **in, lw_outline *out, const char *type, const char *coordinates)
 {
@@ -34,7 +36,8 @@ static void read_text(void **in, lw_outline *out, const char *type, const char *
 }
 
 /* The collection of one water, written as `kind` to `path`. */
-static lw_status write_water(void **in, const lw_outline *outline, const char *kind, const char *path, lw_error *err)
+static lw_status write_water(void **in, const lw_outline *outline, const char *kind, const char *path,
+                             lw_error *err)
 {
   state *s = *in;
   lw_outline_feature water = {"Heron Pool", outline->geojson, lw_known(outline->area_m2)};
@@ -85,8 +88,10 @@ static void a_projected_layer_is_reprojected(void **in)
   read_text(in, &outline, "Polygon", "[[[30,30],[30.1,30],[30.1,30.1],[30,30.1],[30,30]]]");
   assert_int_equal(write_water(in, &outline, "shp", path_in(in, "grid.shp"), &err), LW_OK);
   static const char grid[] =
-      "PROJCS[\"g\",GEOGCS[\"WGS 84\",DATUM[\"WGS_1984\",SPHEROID[\"WGS 84\",6378137,298.257223563]],PRIMEM[\"Greenwich\",0],"
-      "UNIT[\"degree\",0.0174532925199433]],PROJECTION[\"Transverse_Mercator\"],PARAMETER[\"latitude_of_origin\",33],"
+      "PROJCS[\"g\",GEOGCS[\"WGS 84\",DATUM[\"WGS_1984\",SPHEROID[\"WGS "
+      "84\",6378137,298.257223563]],PRIMEM[\"Greenwich\",0],"
+      "UNIT[\"degree\",0.0174532925199433]],PROJECTION[\"Transverse_Mercator\"],PARAMETER[\"latitude_of_"
+      "origin\",33],"
       "PARAMETER[\"central_meridian\",-84],PARAMETER[\"scale_factor\",1],PARAMETER[\"false_easting\",0],"
       "PARAMETER[\"false_northing\",0],UNIT[\"kilometre\",1000]]";
   put(path_in(in, "grid.prj"), grid, strlen(grid));
@@ -190,7 +195,8 @@ static void only_plain_files_are_opened(void **in)
   assert_holds(err.message, "none.kml");
   char *text = NULL;
   size_t length = 0;
-  static const char *const paths[] = {"/vsicurl/http://127.0.0.1:1/a.kml", "/vsizip/a.zip/a.shp", "/dev/zero", "PG:dbname=x.kml"};
+  static const char *const paths[] = {"/vsicurl/http://127.0.0.1:1/a.kml", "/vsizip/a.zip/a.shp", "/dev/zero",
+                                      "PG:dbname=x.kml"};
   for (size_t i = 0; i < sizeof paths / sizeof *paths; i++) {
     lw_geo_run run = {.program = program, .arguments = {"outline", paths[i]}, .file = paths[i]};
     assert_int_equal(lw_geo_program_run(&run, s->arena, &text, &length, &err), LW_INVALID);
@@ -231,13 +237,16 @@ static void the_program_keeps_its_limits(void **in)
     }
     lw_text_add(&text, "\">");
   }
-  lw_text_add(&text, "]><kml xmlns=\"http://www.opengis.net/kml/2.2\"><Placemark><name>&a8;</name></Placemark></kml>");
+  lw_text_add(
+      &text,
+      "]><kml xmlns=\"http://www.opengis.net/kml/2.2\"><Placemark><name>&a8;</name></Placemark></kml>");
   long long began = now_ms();
   refuse_text(in, "bomb.kml", text.data, text.length, "cannot be read as KML");
   assert_true(now_ms() - began < 20000);
   lw_text_free(&text);
-  static const char points[] = "<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\">"
-                               "<wpt lat=\"33\" lon=\"-84\"/></gpx>";
+  static const char points[] =
+      "<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\">"
+      "<wpt lat=\"33\" lon=\"-84\"/></gpx>";
   refuse_text(in, "points.gpx", points, strlen(points), "holds no polygon and no line");
 }
 

@@ -16,12 +16,17 @@ static const char *script(void **in, const char *name, const char *body)
   return path;
 }
 
-static lw_status run_script(void **in, const char *body, int timeout_ms, char **out, size_t *length, lw_error *err)
+static lw_status run_script(void **in, const char *body, int timeout_ms, char **out, size_t *length,
+                            lw_error *err)
 {
   state *s = *in;
   *err = (lw_error){0};
-  lw_geo_run run = {.program = script(in, "program", body), .arguments = {"outline", "lake.kml"}, .file = "lake.kml",
-                    .input = "one\ntwo\n", .input_length = 8, .timeout_ms = timeout_ms};
+  lw_geo_run run = {.program = script(in, "program", body),
+                    .arguments = {"outline", "lake.kml"},
+                    .file = "lake.kml",
+                    .input = "one\ntwo\n",
+                    .input_length = 8,
+                    .timeout_ms = timeout_ms};
   return lw_geo_program_run(&run, s->arena, out, length, err);
 }
 
@@ -37,7 +42,8 @@ static void takes_output_and_hands_input(void **in)
 
 static void a_program_that_hangs_is_ended(void **in)
 {
-  static const char *const bodies[] = {"sleep 60", "sleep 60 & wait", "exec sleep 60 >&- 2>&-", "sleep 60 & exit 0"};
+  static const char *const bodies[] = {"sleep 60", "sleep 60 & wait", "exec sleep 60 >&- 2>&-",
+                                       "sleep 60 & exit 0"};
   for (size_t i = 0; i < sizeof bodies / sizeof *bodies; i++) {
     lw_error err;
     char *out = NULL;
@@ -55,7 +61,9 @@ static void what_it_says_is_passed_on(void **in)
   lw_error err;
   char *out = NULL;
   size_t length = 0;
-  assert_int_equal(run_script(in, "echo 'lakeward-geo: lake.kml: it is cut\001 short' >&2; exit 2", 0, &out, &length, &err), LW_INVALID);
+  assert_int_equal(run_script(in, "echo 'lakeward-geo: lake.kml: it is cut\001 short' >&2; exit 2", 0, &out,
+                              &length, &err),
+                   LW_INVALID);
   assert_string_equal(err.message, "lake.kml: it is cut? short");
   assert_int_equal(run_script(in, "exit 2", 0, &out, &length, &err), LW_INVALID);
   assert_string_equal(err.message, "lake.kml: it could not be read");
@@ -65,7 +73,9 @@ static void what_it_says_is_passed_on(void **in)
   assert_holds(err.message, "the reader broke off (signal 11)");
   assert_int_equal(run_script(in, "kill -KILL $$", 0, &out, &length, &err), LW_LIMIT);
   assert_holds(err.message, "used up its time or memory");
-  assert_int_equal(run_script(in, "head -c 100000 /dev/zero | tr '\\0' 'x' >&2; exit 2", 0, &out, &length, &err), LW_INVALID);
+  assert_int_equal(
+      run_script(in, "head -c 100000 /dev/zero | tr '\\0' 'x' >&2; exit 2", 0, &out, &length, &err),
+      LW_INVALID);
   assert_int_equal(strlen(err.message), strlen("lake.kml: ") + 600);
 }
 
@@ -84,7 +94,8 @@ static void a_missing_program_is_named(void **in)
   lw_error err = {0};
   lw_outline got;
   put(path_in(in, "lake.kml"), "<kml/>", 6);
-  assert_int_equal(lw_outline_read(&got, path_in(in, "lake.kml"), "/nowhere/lakeward-geo", s->arena, &err), LW_NOT_FOUND);
+  assert_int_equal(lw_outline_read(&got, path_in(in, "lake.kml"), "/nowhere/lakeward-geo", s->arena, &err),
+                   LW_NOT_FOUND);
   assert_holds(err.message, "/nowhere/lakeward-geo");
   char *old = lw_arena_copy(s->arena, getenv("PATH"));
   assert_int_equal(setenv("PATH", ".:/nowhere", 1), 0);
@@ -102,10 +113,8 @@ static void a_missing_program_is_named(void **in)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      TEST(takes_output_and_hands_input),
-      TEST(a_program_that_hangs_is_ended),
-      TEST(what_it_says_is_passed_on),
-      TEST(a_flood_is_cut_off),
+      TEST(takes_output_and_hands_input), TEST(a_program_that_hangs_is_ended),
+      TEST(what_it_says_is_passed_on),    TEST(a_flood_is_cut_off),
       TEST(a_missing_program_is_named),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

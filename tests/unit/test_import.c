@@ -40,11 +40,12 @@ static void a_wide_table_with_crlf_and_a_byte_order_mark(void **state)
 {
   place *p = *state;
   lw_reading *r = NULL;
-  assert_imported(p, "readings",
-                  "\xEF\xBB\xBFwater,date,time,secchi (in),alkalinity (mg/L),temperature (degF),water-color\r\n"
-                  "Upper Sedge,2026-04-01,06:30,40,34,68,green\r\n"
-                  "Upper Sedge,2026-04-15,,45.72 cm,,20 degC,\r\n"
-                  ",,,,,,\r\n");
+  assert_imported(
+      p, "readings",
+      "\xEF\xBB\xBFwater,date,time,secchi (in),alkalinity (mg/L),temperature (degF),water-color\r\n"
+      "Upper Sedge,2026-04-01,06:30,40,34,68,green\r\n"
+      "Upper Sedge,2026-04-15,,45.72 cm,,20 degC,\r\n"
+      ",,,,,,\r\n");
   assert_int_equal(p->report.rows, 2); /* the row of commas is blank */
   assert_int_equal(p->report.added, 6);
   assert_int_equal(readings(p, &r), 6);
@@ -65,10 +66,10 @@ static void units_come_round(void **state)
   static const struct {
     const char *quantity, *unit;
     double value;
-  } written[] = {{"secchi", "in", 31.5},      {"secchi", "ft", 2.625},      {"secchi", "cm", 80.01},
-                 {"temperature", "degF", 71}, {"temperature", "degC", 21},  {"oxygen", "ppm", 6.4},
+  } written[] = {{"secchi", "in", 31.5},       {"secchi", "ft", 2.625},     {"secchi", "cm", 80.01},
+                 {"temperature", "degF", 71},  {"temperature", "degC", 21}, {"oxygen", "ppm", 6.4},
                  {"phosphorus", "mg/L", 0.05}, {"outflow", "cfs", 12},      {"outflow", "L/s", 40},
-                 {"hardness", "gpg", 3.5},    {"weed-cover", "%", 35},      {"level", "in", -6}};
+                 {"hardness", "gpg", 3.5},     {"weed-cover", "%", 35},     {"level", "in", -6}};
   enum { N = sizeof written / sizeof written[0] };
   lw_text text = LW_TEXT(4096);
   lw_text_add(&text, "date,quantity,value,unit\n");
@@ -77,8 +78,8 @@ static void units_come_round(void **state)
                  written[i].unit);
   }
   lw_reading *r = NULL;
-  assert_int_equal(import_with(p, "readings", lw_text_view(&text), (lw_import_options){.water = "Heron Pool"}),
-                   LW_OK);
+  assert_int_equal(
+      import_with(p, "readings", lw_text_view(&text), (lw_import_options){.water = "Heron Pool"}), LW_OK);
   assert_int_equal(readings(p, &r), N);
   for (int i = 0; i < N; i++) {
     double back = 0;
@@ -190,8 +191,9 @@ static void weather_and_notes(void **state)
   assert_int_equal(w[1].issued, p->desk.today);
   assert_close(w[1].wind_m_s.value, 12 * 0.44704, 1e-9);
   assert_close(w[1].cloud_pct.value, 90, 0);
-  assert_imported(p, "notes", "water,date,text\n-,2026-04-01,\"Screen fixed.\r\nGate too.\"\n"
-                              "heron pool,2026-04-02,Heron seen\n");
+  assert_imported(p, "notes",
+                  "water,date,text\n-,2026-04-01,\"Screen fixed.\r\nGate too.\"\n"
+                  "heron pool,2026-04-02,Heron seen\n");
   assert_ok(&p->f, lw_store_list(p->f.store, LW_KIND_NOTE, 0, p->f.arena, &notes, &n, &p->f.err));
   assert_int_equal(n, 2);
   assert_int_equal(notes[0].water, 0);
@@ -205,8 +207,9 @@ static void names_of_columns_are_taken_loosely(void **state)
 {
   place *p = *state;
   lw_reading *r = NULL;
-  assert_imported(p, "readings", "WATER, Day ,Weed Cover (%),mud_PH,depth_m,Way\n"
-                                 "Heron Pool,2026-04-01, 30 ,5.2,0.5,by eye\n");
+  assert_imported(p, "readings",
+                  "WATER, Day ,Weed Cover (%),mud_PH,depth_m,Way\n"
+                  "Heron Pool,2026-04-01, 30 ,5.2,0.5,by eye\n");
   assert_int_equal(readings(p, &r), 2);
   assert_close(r[0].value, 30, 1e-12);
   assert_close(r[1].value, 5.2, 0);

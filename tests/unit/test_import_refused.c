@@ -77,7 +77,8 @@ static const refusal rows[] = {
     {"notes", "date,text\n2026-04-01,\n", 2, 1, "note text is missing"},
     /* numbers and units */
     {R, "water,date,secchi\nUpper Sedge,2026-04-01,18\n", 2, 24,
-     "secchi: '18' has no unit; put it in the header, like 'secchi (in)', or in the cell, like '18 in'; what fits is "
+     "secchi: '18' has no unit; put it in the header, like 'secchi (in)', or in the cell, like '18 in'; what "
+     "fits is "
      "in, ft, cm or m"},
     {R, "water,date,weed-cover\nUpper Sedge,2026-04-01,30\n", 2, 24, "has no unit"},
     {R, "water,date,secchi (in),depth\nUpper Sedge,2026-04-01,40,3\n", 2, 27, "depth: '3' has no unit"},
@@ -86,7 +87,8 @@ static const refusal rows[] = {
     {R, LONG_HEAD "Upper Sedge,2026-04-01,water-color,tea,m\n", 2, 40, "takes no unit"},
     {R, LONG_HEAD "Upper Sedge,2026-04-01,secchi,18,lb\n", 2, 31, "not a measure of secchi"},
     {R, LONG_HEAD "Upper Sedge,2026-04-01,secchi,,in\n", 2, 31, "the value is missing"},
-    {R, LONG_HEAD "Upper Sedge,2026-04-01,salinity,3,ppm\n", 2, 24, "'salinity' is not a quantity Lakeward keeps"},
+    {R, LONG_HEAD "Upper Sedge,2026-04-01,salinity,3,ppm\n", 2, 24,
+     "'salinity' is not a quantity Lakeward keeps"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,n/a,\n", 2, 24, "'n/a' is not a number"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,nan,\n", 2, 24, "'nan' is not a number"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,1e999,\n", 2, 24, "is not a number"},
@@ -96,7 +98,8 @@ static const refusal rows[] = {
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,18 degC,\n", 2, 24, "not a measure of secchi"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,,purple\n", 2, 25, "it must be one of green|brown-mud|tea|clear"},
     {R, WIDE_HEAD "Upper Sedge,2026-04-01,,\n", 2, 24, "the row holds no reading"},
-    {R, "water,date,secchi (in),depth (ft)\nUpper Sedge,2026-04-01,40,-2\n", 2, 27, "outside what is possible"},
+    {R, "water,date,secchi (in),depth (ft)\nUpper Sedge,2026-04-01,40,-2\n", 2, 27,
+     "outside what is possible"},
     /* the shelf */
     {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,\n", 2, 39, "needs its amount"},
     {T, POUR_HEAD "Upper Sedge,2026-04-01,Powder 12-48-8,0\n", 2, 39, "must be more than nothing"},
@@ -120,7 +123,8 @@ static const refusal rows[] = {
     {M, "name,form,grade,package\nA,liquid,9-18-9,1 gal\n", 2, 17, "needs the density too"},
     {M, "name,form,price\nA,ground,-1\n", 2, 10, "must be 0 to 10,000,000"},
     {M, "name,form\n,ground\n", 2, 1, "material name is missing"},
-    {"lots", "date,material,packages\n2026-04-01,Powder 12-48-8,few\n", 2, 27, "'few' is not a number of packages"},
+    {"lots", "date,material,packages\n2026-04-01,Powder 12-48-8,few\n", 2, 27,
+     "'few' is not a number of packages"},
     {"lots", "date,material,packages\n2026-04-01,Powder 12-48-8,0\n", 2, 27, "lot packages is 0"},
     /* weather */
     {"weather", "date,forecast,rain (in)\n2026-04-01,maybe,1\n", 2, 12, "must be yes for a forecast or no"},
@@ -179,10 +183,12 @@ static void one_bad_row_keeps_all_out(void **state)
   place *p = *state;
   lw_reading *r = NULL;
   char *before = export_text(p);
-  assert_int_equal(import(p, R, "water,date,note,secchi (in)\r\nUpper Sedge,2026-04-01,\"two\r\nlines\",40\r\n"
-                                "Upper Sedge,2026-04-02,\"a \"\"b\"\", c\",4000\r\n\r\nUpper Sedge,2026-04-03,,41\r\n"
-                                "Nowhere,soon,,x\r\n"),
-                   LW_INVALID);
+  assert_int_equal(
+      import(p, R,
+             "water,date,note,secchi (in)\r\nUpper Sedge,2026-04-01,\"two\r\nlines\",40\r\n"
+             "Upper Sedge,2026-04-02,\"a \"\"b\"\", c\",4000\r\n\r\nUpper Sedge,2026-04-03,,41\r\n"
+             "Nowhere,soon,,x\r\n"),
+      LW_INVALID);
   assert_int_equal(p->report.faults.count, 4);
   assert_fault(p, 0, 4, 37, "not possible"); /* after a quoted comma and doubled quotes */
   assert_fault(p, 1, 7, 1, "no water named 'Nowhere'");
@@ -200,8 +206,9 @@ static void one_bad_row_keeps_all_out(void **state)
 static void columns_count_characters(void **state)
 {
   place *p = *state;
-  assert_int_equal(import(p, R, "\xEF\xBB\xBFnote,water,date,secchi (in)\ncaf\xC3\xA9,Upper Sedge,2026-04-01,no\n"),
-                   LW_INVALID);
+  assert_int_equal(
+      import(p, R, "\xEF\xBB\xBFnote,water,date,secchi (in)\ncaf\xC3\xA9,Upper Sedge,2026-04-01,no\n"),
+      LW_INVALID);
   assert_fault(p, 0, 2, 29, "'no' is not a number");
   assert_int_equal(import(p, R, "\xEF\xBB\xBFwaters,date\n"), LW_INVALID);
   assert_fault(p, 0, 1, 1, "no column 'waters'");
@@ -267,13 +274,14 @@ static void what_is_not_the_tables_fault(void **state)
 {
   place *p = *state;
   const lw_import_options none = {0};
-  assert_refused(&p->f, lw_import_csv(&p->report, &p->desk, R, "/nowhere/sheet.csv", &none, &p->f.err), LW_NOT_FOUND,
-                 "/nowhere/sheet.csv");
+  assert_refused(&p->f, lw_import_csv(&p->report, &p->desk, R, "/nowhere/sheet.csv", &none, &p->f.err),
+                 LW_NOT_FOUND, "/nowhere/sheet.csv");
   assert_int_equal(p->report.faults.count, 0);
   assert_refused(&p->f, import(p, "ponds", "a\n"), LW_INVALID, "it must be one of readings, treatments");
-  assert_refused(&p->f, import_with(p, R, WIDE_HEAD, (lw_import_options){.water = "Uper Sedge"}), LW_NOT_FOUND,
-                 "did you mean 'Upper Sedge'");
-  assert_refused(&p->f, import_with(p, M, "name,form\nA,ground\n", (lw_import_options){.water = "Upper Sedge"}),
+  assert_refused(&p->f, import_with(p, R, WIDE_HEAD, (lw_import_options){.water = "Uper Sedge"}),
+                 LW_NOT_FOUND, "did you mean 'Upper Sedge'");
+  assert_refused(&p->f,
+                 import_with(p, M, "name,form\nA,ground\n", (lw_import_options){.water = "Upper Sedge"}),
                  LW_INVALID, "leave out --water");
   assert_int_equal(import_with(p, R, WIDE_HEAD, (lw_import_options){.water = "Upper Sedge"}), LW_INVALID);
   assert_fault(p, 0, 1, 1, "leave out --water");

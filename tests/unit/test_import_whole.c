@@ -7,7 +7,8 @@
 
 /* ---- duplicates, questions, dry runs ---- */
 
-static const char two_days[] = "water,date,secchi (in)\nUpper Sedge,2026-04-01,40\nUpper Sedge,2026-04-02,21\n";
+static const char two_days[] =
+    "water,date,secchi (in)\nUpper Sedge,2026-04-01,40\nUpper Sedge,2026-04-02,21\n";
 
 static void duplicates_are_left_out_when_asked(void **state)
 {
@@ -19,7 +20,8 @@ static void duplicates_are_left_out_when_asked(void **state)
   int64_t before = revision(p);
   assert_int_equal(import(p, "readings", more), LW_INVALID);
   assert_int_equal(p->report.faults.count, 2);
-  assert_fault(p, 0, 2, 24, "the same reading is on record already (reading 2)"); /* 21 in, up to the last bit */
+  assert_fault(p, 0, 2, 24,
+               "the same reading is on record already (reading 2)"); /* 21 in, up to the last bit */
   assert_fault(p, 1, 4, 24, "the same reading stands on line 3 too");
   assert_int_equal(revision(p), before);
   assert_int_equal(import_with(p, "readings", more, (lw_import_options){.skip_duplicates = true}), LW_OK);
@@ -58,8 +60,9 @@ static void the_same_with_another_remark_is_asked_about(void **state)
 {
   place *p = *state;
   lw_treatment *t = NULL;
-  const char *text = "water,date,material,amount,note\nUpper Sedge,2026-04-01,Powder 12-48-8,200 lb,first load\n"
-                     "Upper Sedge,2026-04-01,Powder 12-48-8,200 lb,second load\n";
+  const char *text =
+      "water,date,material,amount,note\nUpper Sedge,2026-04-01,Powder 12-48-8,200 lb,first load\n"
+      "Upper Sedge,2026-04-01,Powder 12-48-8,200 lb,second load\n";
   assert_int_equal(import(p, "treatments", text), LW_INVALID);
   assert_question(p, 0, 3, 24, "the same treatment stands on line 2 too, with other remarks");
   assert_int_equal(import_with(p, "treatments", text, (lw_import_options){.accept_unusual = true}), LW_OK);
@@ -157,8 +160,9 @@ static void a_hundred_thousand_rows(void **state)
   (void)fputs("water,date,time,quantity,value,unit,by\n", file);
   for (int i = 0; i < ROWS; i++) {
     char date[LW_DATE_TEXT];
-    (void)fprintf(file, "%s,%s,%02d:%02d,temperature,%d.%d,degF,logger\n", i % 2 ? "Upper Sedge" : "Heron Pool",
-                  lw_date_text(day_of(2024, 1, 1) + i / 288, date), i / 12 % 24, i % 12 * 5, 50 + i % 30, i % 10);
+    (void)fprintf(file, "%s,%s,%02d:%02d,temperature,%d.%d,degF,logger\n",
+                  i % 2 ? "Upper Sedge" : "Heron Pool", lw_date_text(day_of(2024, 1, 1) + i / 288, date),
+                  i / 12 % 24, i % 12 * 5, 50 + i % 30, i % 10);
   }
   assert_int_equal(fclose(file), 0);
   double start = seconds();

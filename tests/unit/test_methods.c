@@ -59,15 +59,13 @@ static void test_every_entry_is_complete(void **state)
 
 /* method, inputs and outputs with their units, as callers outside rely on them; '?' is optional */
 static const char *const contract[][3] = {
-    {"material-dose",
-     "area:m2 rate:kg/ha grade: ?density:kg/L ?package:kg ?volume:m3",
+    {"material-dose", "area:m2 rate:kg/ha grade: ?density:kg/L ?package:kg ?volume:m3",
      "mass:kg packages:1 nitrogen:kg p2o5:kg phosphorus:kg k2o:kg p2o5-rate:kg/ha "
      "phosphorus-added:mg/L"},
     {"water-dose", "volume:m3 concentration:mg/L ?active-fraction:1", "mass:kg"},
     {"lime-requirement", "mud-ph:1 buffer-ph:1 ?area:m2 ?neutralizing-value:% ?fineness:%",
      "calcium-carbonate-rate:kg/ha material-rate:kg/ha material-mass:kg"},
-    {"lime-fineness", "passing-60-mesh:% mesh-20-60:% mesh-8-20:% over-8-mesh:% ?rating:",
-     "efficiency:%"},
+    {"lime-fineness", "passing-60-mesh:% mesh-20-60:% mesh-8-20:% over-8-mesh:% ?rating:", "efficiency:%"},
     {"oxygen-saturation", "temperature:degC ?elevation:m ?pressure:kPa ?salinity:g/kg", "oxygen:mg/L"},
     {"unionized-ammonia", "temperature:degC ph:1 ?total-ammonia:mg/L", "fraction:1 unionized:mg/L"},
     {"trophic-state", "?secchi:m ?chlorophyll:ug/L ?phosphorus:ug/L",
@@ -94,14 +92,14 @@ static void test_contract_names_and_units(void **state)
     size_t n = 0;
     for (size_t i = 0; i < lw_method_input_count(m); i++) {
       const lw_input *in = &m->inputs[i];
-      n += (size_t)snprintf(inputs + n, sizeof inputs - n, "%s%s%s:%s", i ? " " : "",
-                            in->optional ? "?" : "", in->name, in->unit ? in->unit : "");
+      n += (size_t)snprintf(inputs + n, sizeof inputs - n, "%s%s%s:%s", i ? " " : "", in->optional ? "?" : "",
+                            in->name, in->unit ? in->unit : "");
       assert_true(n < sizeof inputs);
     }
     n = 0;
     for (size_t i = 0; i < lw_method_output_count(m); i++) {
-      n += (size_t)snprintf(outputs + n, sizeof outputs - n, "%s%s:%s", i ? " " : "",
-                            m->outputs[i].name, m->outputs[i].unit);
+      n += (size_t)snprintf(outputs + n, sizeof outputs - n, "%s%s:%s", i ? " " : "", m->outputs[i].name,
+                            m->outputs[i].unit);
       assert_true(n < sizeof outputs);
     }
     assert_string_equal(inputs, contract[c][1]);
@@ -112,9 +110,9 @@ static void test_contract_names_and_units(void **state)
 static void test_grade(void **state)
 {
   (void)state;
-  static const char *const bad[] = {"",        "12",       "12-48",   "12-48-8-1", "12--8",  "-12-48-8",
-                                    "a-b-c",   "12-48-8x", "1e1-2-3", "12-48-101", "12 -48-8", "1,2-3-4",
-                                    "12-48-",  "1/2-3-4",  "0x1-2-3", "nan-1-1",   "...-1-1"};
+  static const char *const bad[] = {"",       "12",       "12-48",   "12-48-8-1", "12--8",    "-12-48-8",
+                                    "a-b-c",  "12-48-8x", "1e1-2-3", "12-48-101", "12 -48-8", "1,2-3-4",
+                                    "12-48-", "1/2-3-4",  "0x1-2-3", "nan-1-1",   "...-1-1"};
   lw_grade grade;
   lw_error err = {0};
   assert_int_equal(lw_grade_parse(&grade, "12-48-8", &err), LW_OK);
@@ -145,8 +143,8 @@ static void test_packages_are_whole(void **state)
 static void test_dose_of_a_liquid(void **state)
 {
   (void)state;
-  double kg = evaluate("material-dose", "mass",
-                       "area=38 acre; rate=1 gal/acre; grade=10-34-0; density=11.65 lb/gal");
+  double kg =
+      evaluate("material-dose", "mass", "area=38 acre; rate=1 gal/acre; grade=10-34-0; density=11.65 lb/gal");
   assert_close(kg, 38 * 11.65 * 0.45359237, 1e-9);
   assert_refused("material-dose", "area=1 acre; rate=1 gal/acre; grade=10-34-0", "density");
   assert_refused("material-dose", "area=1 acre; rate=4 lb; grade=10-34-0", "rate");
@@ -162,7 +160,7 @@ static void test_lime_table_cells(void **state)
 {
   (void)state;
   /* first, middle and last cell of each row; the published rows hold more */
-  static const double cells[][4] = {{5.7, 91, 454, 908},   {5.6, 126, 630, 1260}, {5.4, 290, 1449, 2898},
+  static const double cells[][4] = {{5.7, 91, 454, 908},    {5.6, 126, 630, 1260},  {5.4, 290, 1449, 2898},
                                     {5.3, 340, 1701, 3402}, {5.2, 391, 1954, 3906}, {5.0, 504, 2520, 5040},
                                     {4.9, 656, 3276, 6552}, {4.7, 706, 3528, 7056}};
   for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++) {
@@ -208,18 +206,17 @@ static void test_lime_outside_the_table(void **state)
   assert_refused("lime-requirement", "mud-ph=5; buffer-ph=6.8", "half the mud");
   assert_refused("lime-requirement", "mud-ph=5; buffer-ph=8.2", "cannot raise");
   assert_refused("lime-requirement", "mud-ph=5; buffer-ph=7; fineness=0", "fineness");
-  assert_refused("lime-fineness",
-                 "passing-60-mesh=90; mesh-20-60=90; mesh-8-20=0; over-8-mesh=0", "add up");
+  assert_refused("lime-fineness", "passing-60-mesh=90; mesh-20-60=90; mesh-8-20=0; over-8-mesh=0", "add up");
   assert_refused("neutralizing-value", "material=chalk", "calcium-carbonate");
 }
 
 static void test_lime_from_alkalinity(void **state)
 {
   (void)state;
-  assert_close(evaluate("lime-from-alkalinity", "mass-high", "alkalinity=9; area=6 acre"),
-               12 * 907.18474, 1e-6);
-  assert_close(evaluate("lime-from-alkalinity", "rate-low", "alkalinity=20"),
-               907.18474 / 0.40468564224, 1e-9);
+  assert_close(evaluate("lime-from-alkalinity", "mass-high", "alkalinity=9; area=6 acre"), 12 * 907.18474,
+               1e-6);
+  assert_close(evaluate("lime-from-alkalinity", "rate-low", "alkalinity=20"), 907.18474 / 0.40468564224,
+               1e-9);
   assert_close(evaluate("lime-from-alkalinity", "rate-high", "alkalinity=20.1"), 0, 0);
 }
 
@@ -227,8 +224,7 @@ static void test_saturation(void **state)
 {
   (void)state;
   double plain = evaluate("oxygen-saturation", "oxygen", "temperature=20");
-  assert_close(plain, evaluate("oxygen-saturation", "oxygen", "temperature=68 degF; pressure=1 atm"),
-               1e-12);
+  assert_close(plain, evaluate("oxygen-saturation", "oxygen", "temperature=68 degF; pressure=1 atm"), 1e-12);
   double kpa = evaluate("air-pressure", "pressure", "elevation=1800");
   assert_close(evaluate("oxygen-saturation", "oxygen", "temperature=20; elevation=1800"),
                evaluate("oxygen-saturation", "oxygen", "temperature=20; pressure=%.17g", kpa), 1e-12);
@@ -243,14 +239,17 @@ static void test_dawn(void **state)
   static const char midnight[] = "first-time=23:30; second-time=01:30; dawn=05:30";
   assert_close(evaluate("oxygen-at-dawn", "oxygen-straight", "first-oxygen=8; second-oxygen=6; %s", midnight),
                2, 1e-12);
-  assert_close(evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=8; second-oxygen=6; %s",
-                        midnight), 8 * 0.75 * 0.75 * 0.75, 1e-12);
+  assert_close(
+      evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=8; second-oxygen=6; %s", midnight),
+      8 * 0.75 * 0.75 * 0.75, 1e-12);
   assert_close(evaluate("oxygen-at-dawn", "oxygen-straight", "first-oxygen=8; second-oxygen=3; %s", midnight),
                0, 0);
-  assert_close(evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=8; second-oxygen=0; %s",
-                        midnight), 0, 0);
-  assert_close(evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=0; second-oxygen=0; %s",
-                        midnight), 0, 0);
+  assert_close(
+      evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=8; second-oxygen=0; %s", midnight), 0,
+      0);
+  assert_close(
+      evaluate("oxygen-at-dawn", "oxygen-exponential", "first-oxygen=0; second-oxygen=0; %s", midnight), 0,
+      0);
   assert_refused("oxygen-at-dawn",
                  "first-oxygen=5; second-oxygen=6; first-time=18:00; second-time=21:00; dawn=06:00", "rose");
   assert_refused("oxygen-at-dawn",
@@ -267,8 +266,9 @@ static void test_aerator(void **state)
 {
   (void)state;
   double full = evaluate("oxygen-saturation", "oxygen", "temperature=28");
-  assert_close(evaluate("oxygen-transfer", "actual-rate", "standard-rate=10; temperature=28; oxygen=%.17g", full),
-               0, 1e-12);
+  assert_close(
+      evaluate("oxygen-transfer", "actual-rate", "standard-rate=10; temperature=28; oxygen=%.17g", full), 0,
+      1e-12);
   assert_true(evaluate("oxygen-transfer", "actual-rate", "standard-rate=10; temperature=28; oxygen=14") < 0);
 }
 
@@ -330,14 +330,21 @@ static void test_not_a_number_is_refused(void **state)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_every_entry_is_complete), cmocka_unit_test(test_contract_names_and_units),
-      cmocka_unit_test(test_grade),                   cmocka_unit_test(test_packages_are_whole),
-      cmocka_unit_test(test_dose_of_a_liquid),        cmocka_unit_test(test_lime_table_cells),
+      cmocka_unit_test(test_every_entry_is_complete),
+      cmocka_unit_test(test_contract_names_and_units),
+      cmocka_unit_test(test_grade),
+      cmocka_unit_test(test_packages_are_whole),
+      cmocka_unit_test(test_dose_of_a_liquid),
+      cmocka_unit_test(test_lime_table_cells),
       cmocka_unit_test(test_lime_rows_are_straight),
-      cmocka_unit_test(test_lime_outside_the_table),  cmocka_unit_test(test_lime_from_alkalinity),
-      cmocka_unit_test(test_saturation),              cmocka_unit_test(test_dawn),
-      cmocka_unit_test(test_aerator),                 cmocka_unit_test(test_weir_and_retention),
-      cmocka_unit_test(test_slices_refuse),           cmocka_unit_test(test_the_rest_refuse),
+      cmocka_unit_test(test_lime_outside_the_table),
+      cmocka_unit_test(test_lime_from_alkalinity),
+      cmocka_unit_test(test_saturation),
+      cmocka_unit_test(test_dawn),
+      cmocka_unit_test(test_aerator),
+      cmocka_unit_test(test_weir_and_retention),
+      cmocka_unit_test(test_slices_refuse),
+      cmocka_unit_test(test_the_rest_refuse),
       cmocka_unit_test(test_not_a_number_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

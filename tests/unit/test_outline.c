@@ -132,14 +132,18 @@ static void takes_polygon_features_together(void **in)
 {
   lw_outline out, one;
   accept_polygon(in, &one, SQUARE);
-  accept(in, &out, lw_arena_format(*in,
-      "\xEF\xBB\xBF{\"type\":\"FeatureCollection\",\"features\":["
-      "{\"type\":\"Feature\",\"properties\":{\"n\":1},\"geometry\":{\"type\":\"Point\",\"coordinates\":[1,2]}},"
-      "{\"type\":\"Feature\",\"properties\":null,\"geometry\":null},"
-      "{\"type\":\"Feature\",\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}},"
-      "{\"type\":\"Feature\",\"geometry\":{\"type\":\"GeometryCollection\",\"geometries\":["
-      "{\"type\":\"MultiPolygon\",\"coordinates\":[[[[-84,34],[-84,34.02],[-83.98,34.02],[-84,34]]]]}]}}]}",
-      SQUARE));
+  accept(
+      in, &out,
+      lw_arena_format(*in,
+                      "\xEF\xBB\xBF{\"type\":\"FeatureCollection\",\"features\":["
+                      "{\"type\":\"Feature\",\"properties\":{\"n\":1},\"geometry\":{\"type\":\"Point\","
+                      "\"coordinates\":[1,2]}},"
+                      "{\"type\":\"Feature\",\"properties\":null,\"geometry\":null},"
+                      "{\"type\":\"Feature\",\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}},"
+                      "{\"type\":\"Feature\",\"geometry\":{\"type\":\"GeometryCollection\",\"geometries\":["
+                      "{\"type\":\"MultiPolygon\",\"coordinates\":[[[[-84,34],[-84,34.02],[-83.98,34.02],[-"
+                      "84,34]]]]}]}}]}",
+                      SQUARE));
   assert_int_equal(out.parts, 2);
   assert_holds(out.geojson, "{\"type\":\"MultiPolygon\",\"coordinates\":[[[[-84,33]");
   assert_true(out.area_m2 > one.area_m2);
@@ -150,19 +154,26 @@ static void joins_polygons_that_share_a_shore(void **in)
 {
   lw_outline out, left;
   accept_polygon(in, &left, SQUARE);
-  accept(in, &out, lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s],"
-      "[[[-83.99,33],[-83.98,33],[-83.98,33.01],[-83.99,33.01],[-83.99,33]]]]}", SQUARE));
+  accept(in, &out,
+         lw_arena_format(*in,
+                         "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s],"
+                         "[[[-83.99,33],[-83.98,33],[-83.98,33.01],[-83.99,33.01],[-83.99,33]]]]}",
+                         SQUARE));
   assert_int_equal(out.parts, 1);
   assert_close(out.area_m2, 2 * left.area_m2, 1); /* the same cell one step east; edges bulge by 0.1 m2 */
   /* a neighbour half as high: its corner lies on the middle of the other's side */
-  accept(in, &out, "{\"type\":\"MultiPolygon\",\"coordinates\":[[" SQUARE "],"
-      "[[[-83.99,33],[-83.98,33],[-83.98,33.005],[-83.99,33.005],[-83.99,33]]]]}");
+  accept(in, &out,
+         "{\"type\":\"MultiPolygon\",\"coordinates\":[[" SQUARE "],"
+         "[[[-83.99,33],[-83.98,33],[-83.98,33.005],[-83.99,33.005],[-83.99,33]]]]}");
   assert_int_equal(out.parts, 1);
   assert_close(out.area_m2, 1.5 * left.area_m2, 100); /* the southern half is a little wider */
   lw_error err;
   lw_outline none = {0};
-  assert_int_equal(parse(in, &none, lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s,%s],[%s]]}",
-                                                    SQUARE, ISLAND, ISLAND), &err), LW_INVALID);
+  assert_int_equal(parse(in, &none,
+                         lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s,%s],[%s]]}",
+                                         SQUARE, ISLAND, ISLAND),
+                         &err),
+                   LW_INVALID);
   assert_holds(err.message, "fills an island");
 }
 
@@ -170,7 +181,9 @@ static void drops_altitudes_and_repeats_and_rounds(void **in)
 {
   lw_outline plain, out;
   accept_polygon(in, &plain, SQUARE);
-  accept_polygon(in, &out, "[[-84.000000001,33,120],[-83.99,33,119.5],[-83.99,33],[-83.99,33.01,0],[-84,33.01],[-84,33]]");
+  accept_polygon(
+      in, &out,
+      "[[-84.000000001,33,120],[-83.99,33,119.5],[-83.99,33],[-83.99,33.01,0],[-84,33.01],[-84,33]]");
   assert_string_equal(out.geojson, plain.geojson);
   assert_int_equal(out.points, 4);
 }
@@ -181,34 +194,42 @@ static void closes_a_walk_round_the_shore(void **in)
   accept_polygon(in, &plain, SQUARE);
   accept(in, &out, lw_arena_format(*in, "{\"type\":\"LineString\",\"coordinates\":%s}", SQUARE));
   assert_close(out.area_m2, plain.area_m2, 1e-6);
-  accept(in, &out, "{\"type\":\"MultiLineString\",\"coordinates\":[[[-84,33],[-83.99,33]],"
-                   "[[-83.9899,33],[-83.99,33.01],[-84,33.01],[-84,33.001]]]}");
+  accept(in, &out,
+         "{\"type\":\"MultiLineString\",\"coordinates\":[[[-84,33],[-83.99,33]],"
+         "[[-83.9899,33],[-83.99,33.01],[-84,33.01],[-84,33.001]]]}");
   assert_int_equal(out.points, 6);
-  refuse(in, "{\"type\":\"LineString\",\"coordinates\":[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33.01]]}", 0, 0,
-         "gaps of 1109 m in a walk of 2978 m");
-  refuse(in, "{\"type\":\"FeatureCollection\",\"features\":["
-             "{\"type\":\"Feature\",\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[1,1]]}},"
-             "{\"type\":\"Feature\",\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[1,1]]}}]}", 0, 0,
-         "2 lines and no polygon");
+  refuse(in, "{\"type\":\"LineString\",\"coordinates\":[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33.01]]}", 0,
+         0, "gaps of 1109 m in a walk of 2978 m");
+  refuse(in,
+         "{\"type\":\"FeatureCollection\",\"features\":["
+         "{\"type\":\"Feature\",\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[1,1]]}},"
+         "{\"type\":\"Feature\",\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[1,1]]}}]}",
+         0, 0, "2 lines and no polygon");
 }
 
 static void closed_lines_are_shores_and_islands(void **in)
 {
   lw_outline want, out;
   accept_polygon(in, &want, lw_arena_format(*in, "%s,%s", SQUARE, ISLAND));
-  accept(in, &out, lw_arena_format(*in, "{\"type\":\"MultiLineString\",\"coordinates\":[%s,%s]}", ISLAND, SQUARE));
+  accept(in, &out,
+         lw_arena_format(*in, "{\"type\":\"MultiLineString\",\"coordinates\":[%s,%s]}", ISLAND, SQUARE));
   assert_string_equal(out.geojson, want.geojson);
 }
 
 static void knows_the_old_crs_member(void **in)
 {
   lw_outline out;
-  accept(in, &out, lw_arena_format(*in, "{\"type\":\"Feature\",\"crs\":{\"properties\":{\"name\":\"%s\"}},"
-                                   "\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}}",
-                                   "urn:ogc:def:crs:OGC:1.3:CRS84", SQUARE));
-  refuse(in, lw_arena_format(*in, "{\"type\":\"Feature\",\"crs\":{\"properties\":{\"name\":\"%s\"}},"
-                             "\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}}",
-                             "urn:ogc:def:crs:EPSG::26916", SQUARE), 1, 25, "EPSG::26916");
+  accept(in, &out,
+         lw_arena_format(*in,
+                         "{\"type\":\"Feature\",\"crs\":{\"properties\":{\"name\":\"%s\"}},"
+                         "\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}}",
+                         "urn:ogc:def:crs:OGC:1.3:CRS84", SQUARE));
+  refuse(in,
+         lw_arena_format(*in,
+                         "{\"type\":\"Feature\",\"crs\":{\"properties\":{\"name\":\"%s\"}},"
+                         "\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[%s]}}",
+                         "urn:ogc:def:crs:EPSG::26916", SQUARE),
+         1, 25, "EPSG::26916");
 }
 
 /* --- writing --- */

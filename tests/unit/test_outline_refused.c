@@ -6,8 +6,10 @@
 
 static void refuses_positions_out_of_range(void **in)
 {
-  refuse_ring(in, "[[-84,33],[33.01,-84],[-83.9,33],[-84,33]]", 44, "lies in the Antarctic; latitude seems to come first");
-  refuse_ring(in, "[[33,-120],[33.1,-120],[33.1,-120.1],[33,-120]]", 35, "beyond 90 degrees; latitude seems to come first");
+  refuse_ring(in, "[[-84,33],[33.01,-84],[-83.9,33],[-84,33]]", 44,
+              "lies in the Antarctic; latitude seems to come first");
+  refuse_ring(in, "[[33,-120],[33.1,-120],[33.1,-120.1],[33,-120]]", 35,
+              "beyond 90 degrees; latitude seems to come first");
   refuse_ring(in, "[[190,33],[191,33],[191,34],[190,33]]", 35, "the longitude 190 is beyond 180");
   refuse_ring(in, "[[412345.5,3712345],[412400,3712345],[412400,3712400],[412345.5,3712345]]", 35,
               "[412345.5, 3712345] looks like metres or feet");
@@ -22,7 +24,8 @@ static void refuses_rings_that_are_none(void **in)
 {
   refuse_ring(in, "[[-84,33],[-83,33],[-84,33]]", 34, "at least 4 positions");
   refuse_ring(in, "[[-84,33],[-83.99,33],[-83.99,33.01],[-84,33.01]]", 34,
-              "not closed: its last position [-84.0000000, 33.0100000] should repeat its first [-84.0000000, 33.0000000]");
+              "not closed: its last position [-84.0000000, 33.0100000] should repeat its first [-84.0000000, "
+              "33.0000000]");
   refuse_ring(in, "[[-84,33],[-83,33],[-83,33.0],[-84,33]]", 34, "fewer than 3 different positions");
   refuse_ring(in, "[[179.9,33],[-179.9,33],[-179.9,33.1],[179.9,33]]", 46, "180th meridian");
   refuse_ring(in, "[[-84,33],[-83.99,33.01],[-83.99,33],[-84,33.01],[-84,33]]", 0,
@@ -31,8 +34,8 @@ static void refuses_rings_that_are_none(void **in)
   refuse_ring(in, lw_arena_format(*in, "%s,[[-83.9,33],[-83.89,33],[-83.89,33.01],[-83.9,33]]", SQUARE), 0,
               "an island lies outside the shore");
   refuse_ring(in, lw_arena_format(*in, "%s,%s", SQUARE, SQUARE), 0, "near longitude");
-  refuse(in, lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s],[%s]]}", SQUARE, ISLAND), 0, 0,
-         "the polygons overlap: one polygon lies inside another (an island must be a hole");
+  refuse(in, lw_arena_format(*in, "{\"type\":\"MultiPolygon\",\"coordinates\":[[%s],[%s]]}", SQUARE, ISLAND),
+         0, 0, "the polygons overlap: one polygon lies inside another (an island must be a hole");
   refuse_ring(in, "[[-84,33],[-83.999999,33],[-83.999999,33.000001],[-84,33]]", 0, "too little for a water");
   refuse_ring(in, "[[-84,33],[-82,33],[-82,35],[-84,35],[-84,33]]", 0, "too much for a water");
 }
@@ -53,7 +56,8 @@ static void refuses_what_is_not_geojson(void **in)
   refuse(in, "{\"type\":\"Feature\"}", 1, 1, "no \"geometry\"");
   refuse(in, "{\"type\":\"Feature\",\"geometry\":7}", 1, 30, "should be a GeoJSON object");
   refuse(in, "{\"type\":\"FeatureCollection\"}", 1, 1, "needs a list \"features\"");
-  refuse(in, "{\"type\":\"FeatureCollection\",\"features\":[\n{\"type\":\"Polygon\"}]}", 2, 1, "expected a Feature");
+  refuse(in, "{\"type\":\"FeatureCollection\",\"features\":[\n{\"type\":\"Polygon\"}]}", 2, 1,
+         "expected a Feature");
   refuse(in, "{\"type\":\"GeometryCollection\"}", 1, 1, "needs a list \"geometries\"");
   refuse(in, "{\"type\":\"FeatureCollection\",\"features\":[]}", 0, 0, "no polygon and no line");
   refuse(in, "{\"type\":\"Point\",\"coordinates\":[1,2]}", 0, 0, "points only");
@@ -115,10 +119,8 @@ static void gives_up_on_what_is_too_intricate(void **in)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      TEST(refuses_positions_out_of_range),
-      TEST(refuses_rings_that_are_none),
-      TEST(refuses_what_is_not_geojson),
-      TEST(keeps_its_limits),
+      TEST(refuses_positions_out_of_range),    TEST(refuses_rings_that_are_none),
+      TEST(refuses_what_is_not_geojson),       TEST(keeps_its_limits),
       TEST(gives_up_on_what_is_too_intricate),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -32,8 +32,7 @@ static void every_kind_is_read_back(void **state)
     assert_true(count >= 1);
     for (size_t i = 0; i < count; i++) {
       const void *record = records + i * lw_kinds[kind].size;
-      assert_ok(f, lw_store_get(f->store, (lw_kind_id)kind, lw_record_id(record), f->arena, &one,
-                                &f->err));
+      assert_ok(f, lw_store_get(f->store, (lw_kind_id)kind, lw_record_id(record), f->arena, &one, &f->err));
       assert_int_equal(one.id, lw_record_id(record));
       assert_same_record((lw_kind_id)kind, record, &one);
     }
@@ -110,8 +109,7 @@ static void lists_are_in_order(void **state)
   for (size_t i = 0; i < 7; i++) {
     assert_int_equal(readings[i].id, expected[i]);
   }
-  assert_ok(f, lw_store_list(f->store, LW_KIND_READING, ids[1], f->arena, &readings, &count,
-                             &f->err));
+  assert_ok(f, lw_store_list(f->store, LW_KIND_READING, ids[1], f->arena, &readings, &count, &f->err));
   assert_int_equal(count, 3);
   assert_int_equal(readings[0].id, 4);
   assert_int_equal(readings[1].id, 2);
@@ -189,8 +187,8 @@ static void ids_are_never_used_again(void **state)
   lw_id second = add_one(f, LW_KIND_WATER, &water); /* the name is free again */
   assert_int_equal(second, first + 1);
   lw_water got;
-  assert_refused(f, lw_store_get(f->store, LW_KIND_WATER, first, f->arena, &got, &f->err),
-                 LW_NOT_FOUND, "there is no water 1");
+  assert_refused(f, lw_store_get(f->store, LW_KIND_WATER, first, f->arena, &got, &f->err), LW_NOT_FOUND,
+                 "there is no water 1");
 }
 
 static void rollback_leaves_no_trace(void **state)
@@ -215,8 +213,8 @@ static void closing_drops_an_unfinished_change(void **state)
   assert_ok(f, lw_store_begin(f->store, &fixture_change, &f->err));
   assert_ok(f, lw_store_add(f->store, LW_KIND_WATER, &water, &id, &f->err));
   fixture_reopen(f);
-  assert_refused(f, lw_store_get(f->store, LW_KIND_WATER, id, f->arena, &water, &f->err),
-                 LW_NOT_FOUND, "there is no water");
+  assert_refused(f, lw_store_get(f->store, LW_KIND_WATER, id, f->arena, &water, &f->err), LW_NOT_FOUND,
+                 "there is no water");
 }
 
 static void a_refused_record_does_not_end_the_change(void **state)
@@ -245,12 +243,11 @@ static void misuse_is_told(void **state)
   assert_refused(f, lw_store_commit(f->store, &id, &f->err), LW_INTERNAL, "without an open change");
   assert_ok(f, lw_store_begin(f->store, &fixture_change, &f->err));
   assert_refused(f, lw_store_begin(f->store, &fixture_change, &f->err), LW_INTERNAL, "another");
-  assert_refused(f, lw_store_add(f->store, LW_KIND_COUNT, &water, &id, &f->err), LW_INTERNAL,
-                 "no kind");
+  assert_refused(f, lw_store_add(f->store, LW_KIND_COUNT, &water, &id, &f->err), LW_INTERNAL, "no kind");
   lw_store_rollback(f->store);
   size_t count = 0;
-  assert_refused(f, lw_store_list(f->store, (lw_kind_id)99, 0, f->arena, &id, &count, &f->err),
-                 LW_INTERNAL, "no kind");
+  assert_refused(f, lw_store_list(f->store, (lw_kind_id)99, 0, f->arena, &id, &count, &f->err), LW_INTERNAL,
+                 "no kind");
 }
 
 static void a_change_says_who_when_and_why(void **state)
@@ -287,23 +284,22 @@ static void names_that_come_near_are_told(void **state)
     water = water_named(names[i]);
     (void)add_one(f, LW_KIND_WATER, &water);
   }
-  assert_refused(f, lw_store_find_water(f->store, "Uper sedge", f->arena, &water, &f->err),
-                 LW_NOT_FOUND, "did you mean 'Upper Sedge'?");
-  assert_refused(f, lw_store_find_water(f->store, "heron", f->arena, &water, &f->err),
-                 LW_NOT_FOUND, "did you mean 'Heron Pool'?");
-  assert_refused(f, lw_store_find_water(f->store, "Zanzibar Lagoon", f->arena, &water, &f->err),
-                 LW_NOT_FOUND, "there are 'Brickyard', 'Heron Pool', 'Long Run', 'Upper Sedge'");
+  assert_refused(f, lw_store_find_water(f->store, "Uper sedge", f->arena, &water, &f->err), LW_NOT_FOUND,
+                 "did you mean 'Upper Sedge'?");
+  assert_refused(f, lw_store_find_water(f->store, "heron", f->arena, &water, &f->err), LW_NOT_FOUND,
+                 "did you mean 'Heron Pool'?");
+  assert_refused(f, lw_store_find_water(f->store, "Zanzibar Lagoon", f->arena, &water, &f->err), LW_NOT_FOUND,
+                 "there are 'Brickyard', 'Heron Pool', 'Long Run', 'Upper Sedge'");
   assert_refused(f, lw_store_find_water(f->store, "\xff", f->arena, &water, &f->err), LW_NOT_FOUND,
                  "(not text)");
   assert_ok(f, lw_store_find_water(f->store, "LONG run", f->arena, &water, &f->err));
   assert_int_equal(water.id, 3);
   lw_material powder = material_named("Soluble powder 12-48-8");
   (void)add_one(f, LW_KIND_MATERIAL, &powder);
-  assert_ok(f, lw_store_find_material(f->store, "soluble POWDER 12-48-8", f->arena, &material,
-                                      &f->err));
+  assert_ok(f, lw_store_find_material(f->store, "soluble POWDER 12-48-8", f->arena, &material, &f->err));
   assert_string_equal(material.grade, "12-48-8");
-  assert_refused(f, lw_store_find_material(f->store, "powder", f->arena, &material, &f->err),
-                 LW_NOT_FOUND, "did you mean 'Soluble powder 12-48-8'?");
+  assert_refused(f, lw_store_find_material(f->store, "powder", f->arena, &material, &f->err), LW_NOT_FOUND,
+                 "did you mean 'Soluble powder 12-48-8'?");
 }
 
 static void records_become_json(void **state)

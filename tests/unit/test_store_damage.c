@@ -103,9 +103,22 @@ static void a_cut_file_is_noticed(void **state)
   fixture *f = *state;
   bytes whole = make_store(f);
   const char *path = lw_arena_format(f->arena, "%s/cut", f->folder);
-  const size_t sizes[] = {0, 1, 99, 100, 101, 1024, 4095, 4096, 4097, 8192, whole.length / 3,
-                          whole.length / 2, whole.length - 4097, whole.length - 4096,
-                          whole.length - 4095, whole.length - 1};
+  const size_t sizes[] = {0,
+                          1,
+                          99,
+                          100,
+                          101,
+                          1024,
+                          4095,
+                          4096,
+                          4097,
+                          8192,
+                          whole.length / 3,
+                          whole.length / 2,
+                          whole.length - 4097,
+                          whole.length - 4096,
+                          whole.length - 4095,
+                          whole.length - 1};
   for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
     char why[LW_MESSAGE_MAX] = "";
     write_bytes(path, whole.data, sizes[i]);
@@ -254,10 +267,9 @@ static void nonsense_is_not_handed_out(void **state)
   lw_reading *readings = NULL;
   size_t count = 0;
   assert_ok(f, lw_sql_run(f->store, "UPDATE reading SET value = 9e999", "test", &f->err));
-  assert_refused(f, lw_store_list(f->store, LW_KIND_READING, 0, f->arena, &readings, &count,
-                                  &f->err), LW_CORRUPT, "no finite number");
-  assert_ok(f, lw_sql_run(f->store, "PRAGMA foreign_keys = OFF; DELETE FROM outline", "test",
-                          &f->err));
+  assert_refused(f, lw_store_list(f->store, LW_KIND_READING, 0, f->arena, &readings, &count, &f->err),
+                 LW_CORRUPT, "no finite number");
+  assert_ok(f, lw_sql_run(f->store, "PRAGMA foreign_keys = OFF; DELETE FROM outline", "test", &f->err));
   lw_water water;
   assert_refused(f, lw_store_get(f->store, LW_KIND_WATER, 1, f->arena, &water, &f->err), LW_CORRUPT,
                  "the outline of water 1 is missing");

@@ -65,12 +65,15 @@ static void a_new_store_is_set_up(void **state)
   assert_int_equal(number(f->store, "PRAGMA trusted_schema"), 0);
   assert_int_equal(number(f->store, "PRAGMA busy_timeout"), 5000);
   assert_int_equal(number(f->store, "SELECT count(*) FROM pragma_journal_mode "
-                                    "WHERE journal_mode = 'wal'"), 1);
+                                    "WHERE journal_mode = 'wal'"),
+                   1);
   assert_int_equal(number(f->store, "SELECT count(*) FROM pragma_table_list "
                                     "WHERE strict = 0 AND schema = 'main' AND name NOT LIKE "
-                                    "'sqlite_%'"), 0);
-  assert_int_equal(lw_sql_run(f->store, "PRAGMA writable_schema = ON; DELETE FROM sqlite_schema",
-                              "test", NULL), LW_INTERNAL); /* defensive */
+                                    "'sqlite_%'"),
+                   0);
+  assert_int_equal(
+      lw_sql_run(f->store, "PRAGMA writable_schema = ON; DELETE FROM sqlite_schema", "test", NULL),
+      LW_INTERNAL); /* defensive */
   assert_whole(f, f->store);
 }
 
@@ -103,8 +106,7 @@ static void what_is_no_store_is_refused(void **state)
   fixture *f = *state;
   lw_store *store = NULL;
   assert_refused(f, lw_store_open(&store, beside(f, "none"), &f->err), LW_NOT_FOUND, "no store");
-  assert_refused(f, lw_store_open(&store, beside(f, "farm.lakeward/in"), &f->err), LW_NOT_FOUND,
-                 "no store");
+  assert_refused(f, lw_store_open(&store, beside(f, "farm.lakeward/in"), &f->err), LW_NOT_FOUND, "no store");
   assert_refused(f, lw_store_open(&store, f->folder, &f->err), LW_INVALID, "is a folder");
   assert_int_equal(mkfifo(beside(f, "pipe"), 0600), 0);
   assert_refused(f, lw_store_open(&store, beside(f, "pipe"), &f->err), LW_INVALID, "a pipe");
@@ -156,9 +158,12 @@ static const char *version_1(fixture *f)
 static void schema_text(lw_store *store, lw_text *out)
 {
   sqlite3_stmt *stmt = NULL;
-  assert_int_equal(lw_sql_prepare(store, "SELECT replace(replace(sql, '\"', ''), 'IF NOT EXISTS ', "
-                                         "'') FROM sqlite_schema WHERE sql IS NOT NULL "
-                                         "ORDER BY type, name", &stmt, NULL), LW_OK);
+  assert_int_equal(lw_sql_prepare(store,
+                                  "SELECT replace(replace(sql, '\"', ''), 'IF NOT EXISTS ', "
+                                  "'') FROM sqlite_schema WHERE sql IS NOT NULL "
+                                  "ORDER BY type, name",
+                                  &stmt, NULL),
+                   LW_OK);
   while (sqlite3_step(stmt) == SQLITE_ROW) {
     lw_text_addf(out, "%s\n", lw_sql_text(stmt, 0));
   }
@@ -220,7 +225,8 @@ static void a_step_that_fails_changes_nothing(void **state)
   assert_refused(f, lw_schema_migrate(old, steps, 2, 3, &f->err), LW_INTERNAL, "up to date");
   assert_int_equal(number(old, "PRAGMA user_version"), 1);
   assert_int_equal(number(old, "SELECT count(*) FROM pragma_table_info('water') "
-                               "WHERE name = 'shade'"), 0);
+                               "WHERE name = 'shade'"),
+                   0);
   assert_refused(f, lw_schema_migrate(old, steps, 1, 3, &f->err), LW_CORRUPT, "schema version 2");
   assert_int_equal(number(old, "PRAGMA user_version"), 1);
   assert_whole(f, old);

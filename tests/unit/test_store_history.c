@@ -11,11 +11,11 @@ static lw_history_entry undo_ok(fixture *f, lw_id target)
   return entry;
 }
 
-#define assert_undo_refused(f, target, wanted, piece)                                               \
-  do {                                                                                              \
-    lw_history_entry entry_;                                                                        \
-    assert_refused(f, lw_store_undo((f)->store, &fixture_change, (target), (f)->arena, &entry_,     \
-                                    &(f)->err), wanted, piece);                                     \
+#define assert_undo_refused(f, target, wanted, piece)                                                        \
+  do {                                                                                                       \
+    lw_history_entry entry_;                                                                                 \
+    assert_refused(f, lw_store_undo((f)->store, &fixture_change, (target), (f)->arena, &entry_, &(f)->err),  \
+                   wanted, piece);                                                                           \
   } while (0)
 
 static lw_id add_water(fixture *f, const char *name)
@@ -112,8 +112,8 @@ static void versions_tell_every_state(void **state)
   assert_false(versions[1].removed);
   assert_true(versions[2].removed);
   assert_int_equal(versions[2].at, fixture_change.at);
-  assert_refused(f, lw_store_versions(f->store, LW_KIND_WATER, 9, f->arena, &versions, &count,
-                                      &f->err), LW_NOT_FOUND, "there never was a water 9");
+  assert_refused(f, lw_store_versions(f->store, LW_KIND_WATER, 9, f->arena, &versions, &count, &f->err),
+                 LW_NOT_FOUND, "there never was a water 9");
 }
 
 /* An outline lies in the store once, however often its water changes. */
@@ -170,9 +170,9 @@ static void undo_restores_every_kind_whole(void **state)
     assert_ok(f, lw_store_get(f->store, (lw_kind_id)kind, 1, f->arena, &record, &f->err));
     lw_body_write(&before[kind], (lw_kind_id)kind, &record);
   }
-  static const lw_kind_id order[] = {LW_KIND_TREATMENT, LW_KIND_LOT, LW_KIND_MATERIAL, LW_KIND_ZONE,
-                                     LW_KIND_NOTE, LW_KIND_WEATHER, LW_KIND_OVERRIDE,
-                                     LW_KIND_SETTING, LW_KIND_READING};
+  static const lw_kind_id order[] = {LW_KIND_TREATMENT, LW_KIND_LOT,     LW_KIND_MATERIAL,
+                                     LW_KIND_ZONE,      LW_KIND_NOTE,    LW_KIND_WEATHER,
+                                     LW_KIND_OVERRIDE,  LW_KIND_SETTING, LW_KIND_READING};
   lw_id change = 0;
   assert_ok(f, lw_store_begin(f->store, &fixture_change, &f->err));
   for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
@@ -210,9 +210,9 @@ static void undo_and_its_undo_chain(void **state)
   size_t count = 0;
   assert_ok(f, lw_store_history(f->store, 0, f->arena, &entries, &count, &f->err));
   assert_int_equal(count, 7);
-  assert_int_equal(entries[0].undone_by, 0);           /* 7 stands, */
-  assert_int_equal(entries[1].undone_by, 7);           /* so 6 does not, */
-  assert_int_equal(entries[2].undone_by, 0);           /* so 5 does, */
+  assert_int_equal(entries[0].undone_by, 0);                     /* 7 stands, */
+  assert_int_equal(entries[1].undone_by, 7);                     /* so 6 does not, */
+  assert_int_equal(entries[2].undone_by, 0);                     /* so 5 does, */
   assert_int_equal(entries[count - (size_t)noted].undone_by, 3); /* and the note is taken back by 3 */
   assert_int_equal(entries[count - 3].undoes, noted);
   assert_undo_refused(f, 4, LW_CONFLICT, "taken back already, by change 5; undo 5");
@@ -290,8 +290,9 @@ static void what_was_built_on_an_addition_keeps_it(void **state)
   lw_id w = add_water(f, "Upper Sedge");
   lw_reading reading = reading_of(w, "ph", 7, day_of(2026, 4, 15));
   (void)add_one(f, LW_KIND_READING, &reading);
-  assert_undo_refused(f, 1, LW_CONFLICT, "change 1 cannot be taken back: water 1 is still used by "
-                                         "1 reading; remove those first");
+  assert_undo_refused(f, 1, LW_CONFLICT,
+                      "change 1 cannot be taken back: water 1 is still used by "
+                      "1 reading; remove those first");
   assert_true(lives(f, LW_KIND_WATER, w));
   int64_t revision = 0;
   assert_ok(f, lw_store_revision(f->store, &revision, &f->err));

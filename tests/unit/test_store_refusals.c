@@ -2,11 +2,11 @@
 /* What the store must not take is refused with a sentence that names field, value and way out. */
 #include "store_fixture.h"
 
-#define assert_water_refused(member, text)                                                          \
-  do {                                                                                              \
-    lw_water water_ = water_named("Heron Pool");                                                    \
-    water_.member;                                                                                  \
-    assert_add_refused(f, LW_KIND_WATER, &water_, LW_INVALID, text);                                \
+#define assert_water_refused(member, text)                                                                   \
+  do {                                                                                                       \
+    lw_water water_ = water_named("Heron Pool");                                                             \
+    water_.member;                                                                                           \
+    assert_add_refused(f, LW_KIND_WATER, &water_, LW_INVALID, text);                                         \
   } while (0)
 
 static void names_must_be_names(void **state)
@@ -99,8 +99,8 @@ static void choices_and_shapes_are_kept(void **state)
   assert_water_refused(outline = "{\"type\":\"Polygon\"", "not JSON");
   assert_water_refused(outline = "{\"type\":\"Circle\",\"coordinates\":[]}", "GeoJSON geometry");
   assert_water_refused(outline = "[1,2]", "GeoJSON geometry");
-  static const char *const bad_grades[] = {"12-48", "12-48-8-1", "a-b-c", "12--8", "-1-2-3",
-                                           "60-60-8", "12-48-8 ", "1/2-3-4", "12 - 48 - 8"};
+  static const char *const bad_grades[] = {"12-48",   "12-48-8-1", "a-b-c",   "12--8",      "-1-2-3",
+                                           "60-60-8", "12-48-8 ",  "1/2-3-4", "12 - 48 - 8"};
   for (size_t i = 0; i < sizeof bad_grades / sizeof bad_grades[0]; i++) {
     lw_material material = material_named("Powder");
     material.grade = bad_grades[i];
@@ -166,8 +166,12 @@ static void days_lie_within_three_centuries(void **state)
   (void)add_one(f, LW_KIND_NOTE, &note);
   lw_water water = water_named("Heron Pool");
   lw_id w = add_one(f, LW_KIND_WATER, &water);
-  lw_override override = {.water = w, .rule = "season", .reason = "warm", .by = "",
-                          .day = day_of(2026, 5, 2), .until = day_of(2026, 5, 1)};
+  lw_override override = {.water = w,
+                          .rule = "season",
+                          .reason = "warm",
+                          .by = "",
+                          .day = day_of(2026, 5, 2),
+                          .until = day_of(2026, 5, 1)};
   assert_add_refused(f, LW_KIND_OVERRIDE, &override, LW_INVALID,
                      "day is 2026-05-02, after until, 2026-05-01");
   override.reason = "";
@@ -220,14 +224,10 @@ static void texts_have_a_longest(void **state)
 int main(void)
 {
   const struct CMUnitTest tests[] = {
-      store_test(names_must_be_names),
-      store_test(names_are_unique_without_case),
-      store_test(numbers_must_be_possible),
-      store_test(choices_and_shapes_are_kept),
-      store_test(readings_must_be_possible),
-      store_test(days_lie_within_three_centuries),
-      store_test(references_must_live),
-      store_test(what_is_referred_to_stays),
+      store_test(names_must_be_names),       store_test(names_are_unique_without_case),
+      store_test(numbers_must_be_possible),  store_test(choices_and_shapes_are_kept),
+      store_test(readings_must_be_possible), store_test(days_lie_within_three_centuries),
+      store_test(references_must_live),      store_test(what_is_referred_to_stays),
       store_test(texts_have_a_longest),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -61,14 +61,21 @@ static void assert_same_store(lw_store *a, lw_store *b)
 /* A history with updates, removals, undos, awkward texts and awkward numbers. */
 static void write_history(fixture *f)
 {
-  static const char *const texts[] = {"comma, quote \" and\nline", "=1+1", "'", "\"", ",", "\xc3\xa9",
-                                      "\xf0\x9f\x90\x9f fish", "a\ttab", "{\"json\":1}", "\\n"};
+  static const char *const texts[] = {"comma, quote \" and\nline",
+                                      "=1+1",
+                                      "'",
+                                      "\"",
+                                      ",",
+                                      "\xc3\xa9",
+                                      "\xf0\x9f\x90\x9f fish",
+                                      "a\ttab",
+                                      "{\"json\":1}",
+                                      "\\n"};
   static const double values[] = {0.1, 1.0 / 3, 1e-300, 19.999999999999996, 0, 2.5e-5};
   fill_every_kind(f);
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
     lw_change change = {"first hand", texts[i], texts[i], 1776247200000 + (lw_instant)i};
-    lw_note note = {.water = i % 2 ? 1 : 0, .day = day_of(2026, 5, 1), .text = texts[i],
-                    .by = "keeper"};
+    lw_note note = {.water = i % 2 ? 1 : 0, .day = day_of(2026, 5, 1), .text = texts[i], .by = "keeper"};
     lw_id id = 0;
     assert_ok(f, lw_store_begin(f->store, &change, &f->err));
     assert_ok(f, lw_store_add(f->store, LW_KIND_NOTE, &note, &id, &f->err));
@@ -199,8 +206,7 @@ static void folders_are_not_written_over(void **state)
   lw_store_rollback(f->store);
   assert_ok(f, lw_store_export(f->store, beside(f, "out"), &f->err));
   assert_refused(f, lw_store_import(beside(f, "out"), f->path, &f->err), LW_CONFLICT, "exists");
-  assert_refused(f, lw_store_import(beside(f, "none"), beside(f, "x"), &f->err), LW_NOT_FOUND,
-                 "no folder");
+  assert_refused(f, lw_store_import(beside(f, "none"), beside(f, "x"), &f->err), LW_NOT_FOUND, "no folder");
   assert_int_equal(mkdir(beside(f, "bare"), 0700), 0);
   assert_refused(f, lw_store_import(beside(f, "bare"), beside(f, "x"), &f->err), LW_NOT_FOUND,
                  "no about.csv");
@@ -244,8 +250,8 @@ static void alter(fixture *f, const char *path, const alteration *what, const ch
   if (!at) {
     fail_msg("%s does not hold %s", path, what->old);
   }
-  write_text(path, lw_arena_format(f->arena, "%.*s%s%s", (int)(at - text), text, what->new,
-                                   at + strlen(what->old)));
+  write_text(
+      path, lw_arena_format(f->arena, "%.*s%s%s", (int)(at - text), text, what->new, at + strlen(what->old)));
 }
 
 static void altered_exports_are_refused_at_their_place(void **state)
@@ -259,8 +265,8 @@ static void altered_exports_are_refused_at_their_place(void **state)
       {"about.csv", "digest,", "digest,0", "the history was altered", "about.csv", 6, 13},
       {"changes.csv", NULL, NULL, "changes.csv", NULL, 0, 0},
       {"changes.csv", "change,at", "change,when", "the heading is 'when'", "changes.csv", 1, 8},
-      {"changes.csv", "2026-04-15T10:00:00.000Z", "2026-04-15T10:00:00.001Z", "its digest",
-       "changes.csv", 2, 59},
+      {"changes.csv", "2026-04-15T10:00:00.000Z", "2026-04-15T10:00:00.001Z", "its digest", "changes.csv", 2,
+       59},
       {"changes.csv", "2026-04-15T10:00:00.000Z", "yesterday", "yesterday", "changes.csv", 2, 3},
       {"changes.csv", "keeper", "nobody", "change 1 does not match its digest", "changes.csv", 2, 59},
       {"changes.csv", "\n2,", "\n9,", "change 9 stands where change 2 should be", "changes.csv", 3, 1},
@@ -272,8 +278,8 @@ static void altered_exports_are_refused_at_their_place(void **state)
        "change 1 does not match its digest", "changes.csv", 2, 59},
       {"versions.csv", "\"\"elevation_m\"\":212.5", "\"\"elevation_m\"\":21250",
        "water elevation is 21250 m; it must be between", "versions.csv", 2, 16},
-      {"versions.csv", "\"\"elevation_m\"\":212.5", "\"\"elevation\"\":212.5",
-       "which a water does not have", "versions.csv", 2, 16},
+      {"versions.csv", "\"\"elevation_m\"\":212.5", "\"\"elevation\"\":212.5", "which a water does not have",
+       "versions.csv", 2, 16},
       {"versions.csv", "\"\"elevation_m\"\":212.5", "\"\"elevation_m\"\":\"\"high\"\"",
        "a number expected at", "versions.csv", 2, 16},
       {"versions.csv", "\"\"elevation_m\"\":212.5", "\"\"elevation_m\"\":", "a number expected at ',",
@@ -281,24 +287,21 @@ static void altered_exports_are_refused_at_their_place(void **state)
       {"versions.csv", "1,water,1,1,no", "1,boat,1,1,no", "'boat' is no kind", "versions.csv", 2, 3},
       {"versions.csv", "1,water,1,1,no", "1,water,1,2,no", "version 2 of water 1 does not follow",
        "versions.csv", 2, 11},
-      {"versions.csv", "1,water,1,1,no", "1,water,0,1,no", "'0' is not a whole number",
-       "versions.csv", 2, 9},
-      {"versions.csv", "1,water,1,1,no", "1,water,1,1,maybe", "neither yes nor no", "versions.csv", 2,
-       13},
-      {"versions.csv", "2,zone,1,1,no", "1,zone,1,1,no", "change 1 does not match its digest",
-       "changes.csv", 2, 59},
-      {"versions.csv", "3,reading,1", "1,reading,1", "change 1 stands after change 2", "versions.csv",
-       0, 1},
+      {"versions.csv", "1,water,1,1,no", "1,water,0,1,no", "'0' is not a whole number", "versions.csv", 2, 9},
+      {"versions.csv", "1,water,1,1,no", "1,water,1,1,maybe", "neither yes nor no", "versions.csv", 2, 13},
+      {"versions.csv", "2,zone,1,1,no", "1,zone,1,1,no", "change 1 does not match its digest", "changes.csv",
+       2, 59},
+      {"versions.csv", "3,reading,1", "1,reading,1", "change 1 stands after change 2", "versions.csv", 0, 1},
       {"versions.csv", "body\r\n", "body\r\n1,water,1,1,no,{}\n", "name is missing", "versions.csv", 2, 16},
       {"waters.csv", NULL, NULL, "waters.csv", NULL, 0, 0},
       {"waters.csv", "Upper Sedge", "Upper Hedge",
        "name is 'Upper Hedge' here but 'Upper Sedge' in the history", "waters.csv", 2, 3},
-      {"waters.csv", "mean depth (m)", "mean depth (ft)", "the heading is 'mean depth (ft)'",
-       "waters.csv", 1, 0},
+      {"waters.csv", "mean depth (m)", "mean depth (ft)", "the heading is 'mean depth (ft)'", "waters.csv", 1,
+       0},
       {"lots.csv", "\n1,1,", "\n1,1,2026-04-15,12,60,shed\n2,1,", "", "lots.csv", 3, 0},
       {"settings.csv", "1,units,us\r\n", "", "setting 1 is missing from settings.csv", NULL, 0, 0},
-      {"settings.csv", "us\r\n", "us\r\n2,money,USD\n", "setting '2' is not in the history",
-       "settings.csv", 3, 1},
+      {"settings.csv", "us\r\n", "us\r\n2,money,USD\n", "setting '2' is not in the history", "settings.csv",
+       3, 1},
   };
   fixture *f = *state;
   write_history(f);
@@ -312,8 +315,8 @@ static void altered_exports_are_refused_at_their_place(void **state)
     f->err = (lw_error){0};
     lw_status status = lw_store_import(folder, beside(f, "copy"), &f->err);
     write_text(path, text);
-    bool placed = !what->at || (strstr(f->err.file, what->at) && f->err.line > 0 &&
-                                f->err.column > 0 && (!what->line || f->err.line == what->line) &&
+    bool placed = !what->at || (strstr(f->err.file, what->at) && f->err.line > 0 && f->err.column > 0 &&
+                                (!what->line || f->err.line == what->line) &&
                                 (!what->column || f->err.column == what->column));
     if (status == LW_OK || status == LW_INTERNAL || !strstr(f->err.message, what->said) || !placed) {
       fail_msg("%zu: %s with '%s': %s, %s:%ld:%ld: %s", i, what->file, what->new ? what->new : "gone",
@@ -345,8 +348,7 @@ static void altered_outlines_are_refused(void **state)
                  "was altered: it does not match its name");
   assert_int_equal(f->err.line, 2);
   assert_int_equal(unlink(path), 0);
-  assert_refused(f, lw_store_import(beside(f, "out"), beside(f, "copy"), &f->err), LW_CORRUPT,
-                 ".geojson");
+  assert_refused(f, lw_store_import(beside(f, "out"), beside(f, "copy"), &f->err), LW_CORRUPT, ".geojson");
   assert_int_equal(f->err.line, 2);
 }
 
