@@ -19,6 +19,7 @@
 #define LW_PROJ_FUNCTIONS(X)                                                                                 \
   X(geod_init) X(geod_inverse) X(geod_polygon_init) X(geod_polygon_addpoint) X(geod_polygon_compute)
 
+/* clang-format off: version 14 never settles on this list */
 #define LW_GEOS_FUNCTIONS(X)                                                                                 \
   X(GEOS_init_r)                                                                                             \
   X(GEOS_finish_r)                                                                                           \
@@ -30,6 +31,7 @@
                   X(GEOSGetExteriorRing_r) X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r)            \
                       X(GEOSGeom_getCoordSeq_r) X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)   \
                           X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest) X(GEOS_interruptCancel)
+/* clang-format on */
 
 #define LW_LIBRARY_MEMBER(function) __typeof__(&function) function;
 
