@@ -16,21 +16,24 @@
 #define LW_WGS84_SEMI_MAJOR_AXIS_M 6378137.0
 #define LW_WGS84_FLATTENING (1 / 298.257223563)
 
+/* The formatter (version 14) never settles on these lists. */
+/* clang-format off */
 #define LW_PROJ_FUNCTIONS(X)                                                                                 \
   X(geod_init) X(geod_inverse) X(geod_polygon_init) X(geod_polygon_addpoint) X(geod_polygon_compute)
 
-/* clang-format off: version 14 never settles on this list */
 #define LW_GEOS_FUNCTIONS(X)                                                                                 \
   X(GEOS_init_r)                                                                                             \
   X(GEOS_finish_r)                                                                                           \
   X(GEOSFree_r)                                                                                              \
-  X(GEOSGeom_destroy_r) X(GEOSCoordSeq_copyFromBuffer_r) X(GEOSCoordSeq_copyToBuffer_r)                      \
-      X(GEOSCoordSeq_getSize_r) X(GEOSGeom_createLinearRing_r) X(GEOSGeom_createPolygon_r)                   \
-          X(GEOSGeom_createCollection_r) X(GEOSisValidDetail_r) X(GEOSUnaryUnion_r) X(GEOSPointOnSurface_r)  \
-              X(GEOSArea_r) X(GEOSGeomTypeId_r) X(GEOSGetNumGeometries_r) X(GEOSGetGeometryN_r)              \
-                  X(GEOSGetExteriorRing_r) X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r)            \
-                      X(GEOSGeom_getCoordSeq_r) X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)   \
-                          X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest) X(GEOS_interruptCancel)
+  X(GEOSGeom_destroy_r)                                                                                      \
+  X(GEOSCoordSeq_copyFromBuffer_r)                                                                           \
+  X(GEOSCoordSeq_copyToBuffer_r)                                                                             \
+  X(GEOSCoordSeq_getSize_r) X(GEOSGeom_createLinearRing_r) X(GEOSGeom_createPolygon_r)                       \
+      X(GEOSGeom_createCollection_r) X(GEOSisValidDetail_r) X(GEOSUnaryUnion_r) X(GEOSPointOnSurface_r)      \
+          X(GEOSArea_r) X(GEOSGeomTypeId_r) X(GEOSGetNumGeometries_r) X(GEOSGetGeometryN_r)                  \
+              X(GEOSGetExteriorRing_r) X(GEOSGetNumInteriorRings_r) X(GEOSGetInteriorRingN_r)                \
+                  X(GEOSGeom_getCoordSeq_r) X(GEOSGeomGetX_r) X(GEOSGeomGetY_r) X(GEOSCoverageUnion_r)       \
+                      X(GEOS_interruptRegisterCallback) X(GEOS_interruptRequest) X(GEOS_interruptCancel)
 /* clang-format on */
 
 #define LW_LIBRARY_MEMBER(function) __typeof__(&function) function;
