@@ -3,6 +3,7 @@
 #include "cli/cli.h"
 
 #include "cli/help.h"
+#include "exchange/json_memory.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -239,6 +240,7 @@ static lw_status print_output(const lw_text *out, lw_error *err)
 
 int main(int argc, char **argv)
 {
+  lw_json_watch();
   lw_error err = {0};
   lw_text out = LW_TEXT(OUTPUT_MAX);
   const char *who = getenv("LAKEWARD_WHO");

@@ -3,6 +3,7 @@
 
 #include "exchange/geojson_check.h"
 #include "exchange/geojson_walk.h"
+#include "exchange/json_memory.h"
 #include "exchange/plain.h"
 
 #include <stdio.h>
@@ -202,7 +203,12 @@ lw_status lw_geojson_read(lw_geometry *out, const char *name, const char *text, 
                        .arena = arena,
                        .err = err};
   json_error_t fault;
+  (void)lw_json_ran_short();
   json_t *root = json_loadb(w.text, w.length, JSON_REJECT_DUPLICATES | JSON_DECODE_INT_AS_REAL, &fault);
+  if (lw_json_ran_short()) {
+    json_decref(root);
+    return lw_fail_at(err, LW_MEMORY, name, 0, 0, "there is no memory for this outline");
+  }
   if (!root) {
     lw_make_plain(fault.text);
     return lw_fail_at(err, LW_INVALID, name, fault.line > 0 ? fault.line : 0,

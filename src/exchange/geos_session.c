@@ -64,6 +64,9 @@ lw_status lw_geos_fail(const lw_geos_session *s)
     return lw_fail_at(s->err, LW_LIMIT, s->name, 0, 0,
                       "the outline is too intricate to be checked in %d s; simplify it", LW_GEOS_SECONDS);
   }
+  if (s->err && s->err->status == LW_MEMORY) {
+    return LW_MEMORY; /* told where it happened */
+  }
   return lw_fail_at(s->err, LW_INTERNAL, s->name, 0, 0,
                     "the outline's geometry could not be built; simplify it and try again");
 }
@@ -95,6 +98,9 @@ GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list 
   *next = end;
   size_t n = end - first - 1;
   GEOSGeometry **holes = calloc(n + 1, sizeof(GEOSGeometry *));
+  if (!holes) {
+    (void)lw_fail(s->err, LW_MEMORY, "there is no memory for this outline");
+  }
   GEOSGeometry *shell = holes ? make_ring(s, &list->rings[first]) : NULL;
   bool whole = shell != NULL;
   for (size_t i = 0; i < n && whole; i++) {
@@ -116,6 +122,9 @@ GEOSGeometry *lw_geos_make_polygon(const lw_geos_session *s, const lw_ring_list 
 GEOSGeometry *lw_geos_make_multipolygon(const lw_geos_session *s, const lw_ring_list *list)
 {
   GEOSGeometry **parts = calloc(list->groups + 1, sizeof(GEOSGeometry *));
+  if (!parts) {
+    (void)lw_fail(s->err, LW_MEMORY, "there is no memory for this outline");
+  }
   bool whole = parts != NULL;
   size_t made = 0;
   for (size_t at = 0; whole && at < list->count; made++) {

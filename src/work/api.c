@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "work/api.h"
 
+#include "exchange/json_memory.h"
 #include "work/api_routes.h"
 
 #include <stdlib.h>
@@ -70,6 +71,10 @@ lw_status lw_api_answer(const lw_api_request *request, const lw_desk *desk, json
 {
   bool path_known = false;
   *out = NULL;
+  if (lw_json_ran_short()) { /* the body may have lost characters on the way in */
+    *out_http_status = lw_api_http_status(LW_MEMORY);
+    return lw_fail(err, LW_MEMORY, "no memory to read this request; nothing was changed");
+  }
   for (const lw_api_route *route = lw_api_routes; route->method; route++) {
     lw_api_target target = {0};
     if (!path_matches(route->path, request->path, &target)) {
@@ -82,7 +87,9 @@ lw_status lw_api_answer(const lw_api_request *request, const lw_desk *desk, json
     lw_desk mine = *desk;
     lw_status s = set_people(&mine, request->body, err);
     s = s == LW_OK ? route->answer(request, &target, &mine, out, err) : s;
-    if (s == LW_OK && !*out) {
+    if (s == LW_OK && (lw_json_ran_short() || !*out)) {
+      json_decref(*out); /* half an answer is none */
+      *out = NULL;
       s = lw_fail(err, LW_MEMORY, "no memory for the answer");
     }
     *out_http_status = lw_api_http_status(s);

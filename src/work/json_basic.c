@@ -2,9 +2,11 @@
 #include "work/json.h"
 
 #include "base/text.h"
+#include "exchange/json_memory.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 void lw_json_set(json_t *object, const char *key, json_t *value)
 {
@@ -73,5 +75,10 @@ char *lw_json_text(const json_t *json, bool pretty)
 {
   /* 15 digits print 0.1 as 0.1; what the sixteenth would carry is below any reading's worth */
   size_t flags = JSON_REAL_PRECISION(15) | (pretty ? JSON_INDENT(2) : JSON_COMPACT);
-  return json_dumps(json, flags);
+  char *text = json_dumps(json, flags);
+  if (text && lw_json_ran_short()) { /* something of it was not built: half an answer is none */
+    free(text);
+    return NULL;
+  }
+  return text;
 }
