@@ -152,7 +152,6 @@ lw_status lw_advise(lw_water_advice *out, const lw_case *facts, lw_arena *arena,
   if (!facts->water) {
     return lw_fail(err, LW_INVALID, "advice needs a water");
   }
-  memset(out, 0, sizeof *out);
   out->water = facts->water->name;
   out->water_id = facts->water->id;
   out->units = facts->units;

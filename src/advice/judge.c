@@ -101,7 +101,7 @@ void lw_judge_subject(const lw_view *view, const char *subject, lw_leaning leani
   }
   const lw_finding *f = &t.first[effect];
   item->verdict = effect == LW_HOLDS ? LW_HOLD : effect == LW_ASKS ? LW_ASK : LW_DO;
-  item->headline = f->headline ? f->headline : f->text;
+  item->headline = f->text;
   item->measure = effect == LW_ASKS ? f->measure : NULL;
   item->look_again = effect == LW_HOLDS ? f->look_again : LW_NO_DAY;
   item->urgency = f->urgency;

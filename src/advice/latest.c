@@ -16,24 +16,18 @@ static bool near_surface(const lw_reading *r)
   return !r->depth_m.known || r->depth_m.value <= SURFACE_CM / 100.0;
 }
 
-/* Newest and the one before it, by day; within a day the later entry wins. */
-static void find_two(const lw_case *facts, lw_quantity_id quantity, const lw_reading **newest,
-                     const lw_reading **before)
+/* The newest by day; within a day the later entry wins. */
+static const lw_reading *find_newest(const lw_case *facts, lw_quantity_id quantity)
 {
-  *newest = NULL;
-  *before = NULL;
+  const lw_reading *newest = NULL;
   for (size_t i = 0; i < facts->reading_count; i++) {
     const lw_reading *r = &facts->readings[i];
-    if (r->day > facts->today || !near_surface(r) || strcmp(r->quantity, lw_quantities[quantity].name) != 0) {
-      continue;
-    }
-    if (!*newest || r->day >= (*newest)->day) {
-      if (*newest && (*newest)->day < r->day) {
-        *before = *newest;
-      }
-      *newest = r;
+    if (r->day <= facts->today && near_surface(r) && strcmp(r->quantity, lw_quantities[quantity].name) == 0 &&
+        (!newest || r->day >= newest->day)) {
+      newest = r;
     }
   }
+  return newest;
 }
 
 static lw_seen seen_from(const lw_reading *r, lw_day today, double fresh_day)
@@ -44,14 +38,6 @@ static lw_seen seen_from(const lw_reading *r, lw_day today, double fresh_day)
   int age = today - r->day;
   return (lw_seen){
       .known = true, .fresh = age <= fresh_day, .value = r->value, .day = r->day, .age_day = age};
-}
-
-lw_seen lw_seen_latest(const lw_case *facts, lw_quantity_id quantity, double fresh_day)
-{
-  const lw_reading *newest = NULL;
-  const lw_reading *before = NULL;
-  find_two(facts, quantity, &newest, &before);
-  return seen_from(newest, facts->today, fresh_day);
 }
 
 static double fresh_days(const lw_program *p, lw_quantity_id quantity)
@@ -184,14 +170,9 @@ void lw_latest_find(lw_latest *out, const lw_case *facts)
 {
   *out = (lw_latest){.area_from = "", .volume_from = ""};
   for (int q = 0; q < LW_QUANTITY_COUNT; q++) {
-    const lw_reading *newest = NULL;
-    const lw_reading *before = NULL;
-    find_two(facts, (lw_quantity_id)q, &newest, &before);
-    double fresh = fresh_days(&facts->program, (lw_quantity_id)q);
-    out->seen[q] = seen_from(newest, facts->today, fresh);
-    if (q == LW_SECCHI) {
-      out->secchi_before = seen_from(before, facts->today, fresh);
-    }
+    lw_quantity_id quantity = (lw_quantity_id)q;
+    out->seen[q] =
+        seen_from(find_newest(facts, quantity), facts->today, fresh_days(&facts->program, quantity));
   }
   find_size(out, facts->water);
   find_retention(out, facts->water);

@@ -16,7 +16,6 @@ typedef struct lw_seen {
 
 typedef struct lw_latest {
   lw_seen seen[LW_QUANTITY_COUNT]; /* surface readings: no depth, or within 1 m */
-  lw_seen secchi_before;           /* the clarity reading before the newest */
   lw_maybe area_m2, mean_depth_m, volume_m3;
   const char *area_from; /* "outline", "as given" */
   const char *volume_from;
@@ -30,9 +29,6 @@ typedef struct lw_latest {
 } lw_latest;
 
 void lw_latest_find(lw_latest *out, const lw_case *facts);
-
-/* The newest reading of a quantity on or before `today`, near the surface. */
-lw_seen lw_seen_latest(const lw_case *facts, lw_quantity_id quantity, double fresh_day);
 
 /* The material record of a treatment, NULL when unknown. */
 const lw_material *lw_case_material(const lw_case *facts, lw_id material);

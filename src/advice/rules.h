@@ -18,12 +18,11 @@ typedef enum lw_effect {
 
 typedef struct lw_finding {
   lw_effect effect;
-  const char *text;     /* the reason, for the person */
-  const char *headline; /* when this finding decides; NULL: text */
-  const char *measure;  /* LW_ASKS: the quantity or fact that would settle it */
-  lw_day look_again;    /* LW_HOLDS: when; LW_NO_DAY */
-  const char *caution;  /* NULL or a caution that goes with it */
-  int urgency;          /* as lw_item, for deciding findings */
+  const char *text;    /* the reason, for the person */
+  const char *measure; /* LW_ASKS: the quantity or fact that would settle it */
+  lw_day look_again;   /* LW_HOLDS: when; LW_NO_DAY */
+  const char *caution; /* NULL or a caution that goes with it */
+  int urgency;         /* as lw_item, for deciding findings */
   lw_cited inputs[LW_CITED_MAX];
   size_t input_count;
 } lw_finding;

@@ -116,7 +116,6 @@ static bool reckon_dose(const lw_view *v, const char *material, int given, doubl
       dose->volume_l = choices[i].volume_l;
       dose->packages = choices[i].packages;
       dose->cost = choices[i].cost;
-      dose->number = given + 1;
       dose->first = given == 0;
       return true;
     }
@@ -145,9 +144,12 @@ static void fill(lw_season_plan *plan, const lw_view *v, double area_m2, lw_day 
   bool once = strcmp(plan->form, "controlled-release") == 0;
   for (int given = v->latest.feed_doses; day <= plan->to && plan->dose_count < LW_SEASON_DOSES; given++) {
     lw_season_dose *dose = &plan->doses[plan->dose_count];
-    if (!reckon_dose(v, plan->material, given, area_m2, dose)) {
+    if (given > v->latest.feed_doses + 1) {
+      *dose = dose[-1]; /* every dose after the first is reckoned alike */
+    } else if (!reckon_dose(v, plan->material, given, area_m2, dose)) {
       return;
     }
+    dose->number = given + 1;
     dose->day = day;
     plan->dose_count++;
     if (once) {

@@ -7,26 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-int lw_api_http_status(lw_status status)
-{
-  switch (status) {
-  case LW_OK:
-    return 200;
-  case LW_INVALID:
-    return 400;
-  case LW_NOT_FOUND:
-    return 404;
-  case LW_CONFLICT:
-    return 409;
-  case LW_LIMIT:
-    return 413;
-  case LW_BUSY:
-    return 503;
-  default:
-    return 500;
-  }
-}
-
 /* Matches "/waters/ID" against "/waters/3": ID takes a whole number, NAME the rest of a segment. */
 static bool path_matches(const char *pattern, const char *path, lw_api_target *target)
 {
@@ -72,7 +52,7 @@ lw_status lw_api_answer(const lw_api_request *request, const lw_desk *desk, json
   bool path_known = false;
   *out = NULL;
   if (lw_json_ran_short()) { /* the body may have lost characters on the way in */
-    *out_http_status = lw_api_http_status(LW_MEMORY);
+    *out_http_status = 0;
     return lw_fail(err, LW_MEMORY, "no memory to read this request; nothing was changed");
   }
   for (const lw_api_route *route = lw_api_routes; route->method; route++) {
@@ -92,7 +72,7 @@ lw_status lw_api_answer(const lw_api_request *request, const lw_desk *desk, json
       *out = NULL;
       s = lw_fail(err, LW_MEMORY, "no memory for the answer");
     }
-    *out_http_status = lw_api_http_status(s);
+    *out_http_status = s == LW_OK ? 200 : 0;
     return s;
   }
   *out_http_status = path_known ? 405 : 404;

@@ -16,12 +16,10 @@ typedef struct lw_api_request {
   json_t *body; /* borrowed; NULL when there was none */
 } lw_api_request;
 
-/* Answers one request. *out is a new reference on LW_OK and NULL otherwise; *out_http_status is set
- * in either case (404, 405 for unknown paths and methods). */
+/* Answers one request. *out is a new reference on LW_OK and NULL otherwise. *out_http_status is 200 on
+ * LW_OK, 404 or 405 where no such path or method is in the table, and 0 for any other fault: web/ knows
+ * which HTTP status goes with which. */
 LW_MUST_CHECK lw_status lw_api_answer(const lw_api_request *request, const lw_desk *desk, json_t **out,
                                       int *out_http_status, lw_error *err);
-
-/* The HTTP status that goes with a fault. */
-int lw_api_http_status(lw_status status);
 
 #endif
