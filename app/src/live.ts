@@ -10,6 +10,8 @@ export interface Shown<T> {
   fault: Fault | undefined;
   /** Fetching, with nothing to show yet. */
   loading: boolean;
+  /** Fetching anew; what is shown may be about to change. */
+  busy: boolean;
 }
 
 interface Line {
@@ -18,6 +20,7 @@ interface Line {
   keptAt: string | null;
   watchers: Set<() => void>;
   asked: number;
+  answered: number;
 }
 
 const POLL_MS = 15000;
@@ -30,7 +33,7 @@ export const keptAt = new Cell<string | null>(null);
 function lineOf(path: string): Line {
   let line = lines.get(path);
   if (!line) {
-    line = { keptAt: null, watchers: new Set(), asked: 0 };
+    line = { keptAt: null, watchers: new Set(), asked: 0, answered: 0 };
     lines.set(path, line);
   }
   return line;
@@ -45,9 +48,14 @@ function judgeSignal(reached: boolean): void {
   keptAt.set(kept.sort()[0] ?? keptAt.get() ?? '');
 }
 
+function tell(line: Line): void {
+  for (const watcher of [...line.watchers]) watcher();
+}
+
 async function fetchLine(path: string): Promise<void> {
   const line = lineOf(path);
   const turn = ++line.asked;
+  if (line.data !== undefined) tell(line);
   let answer: Answer<unknown> | null = null;
   let fault: Fault | undefined;
   try {
@@ -56,6 +64,7 @@ async function fetchLine(path: string): Promise<void> {
     fault = error instanceof Fault ? error : new Fault(String(error), 'internal', null, 0);
   }
   if (turn !== line.asked) return; // a later question has been asked meanwhile
+  line.answered = turn;
   if (answer) {
     line.data = answer.data;
     line.keptAt = answer.keptAt;
@@ -67,8 +76,12 @@ async function fetchLine(path: string): Promise<void> {
     line.fault = fault;
     if (fault?.offline) judgeSignal(false);
   }
-  for (const watcher of [...line.watchers]) watcher();
+  tell(line);
 }
+
+/** Asked for once the basin itself has answered: asked all at once, the server would reckon the same bed
+ * several times over and keep others waiting. */
+const RESTS_ON_BED = /^\/waters\/[^/]+\/(basin\/|soundings)/;
 
 /** Fetches everything on show again; forgets what is not on show. */
 export async function refresh(): Promise<void> {
@@ -78,7 +91,8 @@ export async function refresh(): Promise<void> {
     if (line.watchers.size > 0) shown.push(path);
     else lines.delete(path);
   }
-  await Promise.all(shown.map(fetchLine));
+  await Promise.all(shown.filter((path) => !RESTS_ON_BED.test(path)).map(fetchLine));
+  await Promise.all(shown.filter((path) => RESTS_ON_BED.test(path)).map(fetchLine));
 }
 
 export function useGet<T>(path: string | null): Shown<T> {
@@ -94,7 +108,7 @@ export function useGet<T>(path: string | null): Shown<T> {
   }, [path]);
   const line = path === null ? undefined : lines.get(path);
   const data = line?.data as T | undefined;
-  return { data, fault: line?.fault, loading: data === undefined && !line?.fault };
+  return { data, fault: line?.fault, loading: data === undefined && !line?.fault, busy: line !== undefined && line.asked !== line.answered };
 }
 
 let onReached: (() => void) | null = null;

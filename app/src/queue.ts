@@ -60,6 +60,13 @@ export async function send(method: Write, path: string, body: Record<string, unk
   }
 }
 
+/** Writes now or not at all: for what is too large to be kept on this device. */
+export async function sendNow(method: Write, path: string, body: Record<string, unknown>): Promise<Sent> {
+  const answer = await write<Entry | { entry: Entry }>(method, path, withWriter(body));
+  await refresh();
+  return { kind: 'saved', entry: 'entry' in answer ? answer.entry : answer };
+}
+
 export function dropWaiting(key: string): void {
   keep(waiting.get().filter((item) => item.key !== key));
 }

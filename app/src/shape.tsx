@@ -1,29 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // The outline of a water as it was surveyed, with its places: no tiles, no network, north up.
 import type { JSX } from 'preact';
+import { linesOf } from './map/plane';
+import type { Spot } from './map/types';
+import { scaleBar } from './map/view';
 import type { Shape, Zone } from './types';
-
-type Spot = [number, number];
-
-interface Lines { rings: Spot[][]; spots: Spot[] }
-
-function isSpot(value: unknown): value is Spot {
-  return Array.isArray(value) && typeof value[0] === 'number' && typeof value[1] === 'number';
-}
-
-/** Every ring or line, and every single point, of a geometry. */
-function linesOf(shape: Shape | null): Lines {
-  const out: Lines = { rings: [], spots: [] };
-  const walk = (value: unknown): void => {
-    if (isSpot(value)) out.spots.push(value);
-    else if (Array.isArray(value) && value.length > 0 && value.every(isSpot)) out.rings.push(value);
-    else if (Array.isArray(value)) value.forEach(walk);
-  };
-  if (shape?.geometries) shape.geometries.forEach((one) => { const inner = linesOf(one); out.rings.push(...inner.rings); out.spots.push(...inner.spots); });
-  else if (shape?.type === 'MultiPoint' && Array.isArray(shape.coordinates)) out.spots.push(...shape.coordinates.filter(isSpot));
-  else walk(shape?.coordinates);
-  return out;
-}
 
 const DEGREE_M = 111320;
 const EDGE = 16;
@@ -53,19 +34,10 @@ function path(rings: Spot[][], at: Plan['at']): string {
   return rings.map((ring) => `M${ring.map((spot) => at(spot).map((one) => one.toFixed(1)).join(' ')).join('L')}Z`).join('');
 }
 
-function middle({ rings, spots }: Lines): Spot | null {
+function middle({ rings, spots }: ReturnType<typeof linesOf>): Spot | null {
   const all = spots.length ? spots : (rings[0] ?? []);
   if (!all.length) return null;
   return [all.reduce((sum, [lon]) => sum + lon, 0) / all.length, all.reduce((sum, [, lat]) => sum + lat, 0) / all.length];
-}
-
-/** A round length that is about a fifth of the width. */
-function scaleBar(pixelsPerMetre: number, width: number, metric: boolean): { pixels: number; text: string } {
-  const unit = metric ? 1 : 0.3048;
-  const raw = width / 5 / pixelsPerMetre / unit;
-  const power = 10 ** Math.floor(Math.log10(raw));
-  const round = [5, 2, 1].map((one) => one * power).find((one) => one <= raw) ?? power;
-  return { pixels: round * unit * pixelsPerMetre, text: `${round.toLocaleString('en-US')} ${metric ? 'm' : 'ft'}` };
 }
 
 export function ShapeDrawing({ outline, zones, name, metric }: { outline: Shape; zones: Zone[]; name: string; metric: boolean }): JSX.Element | null {
@@ -79,7 +51,7 @@ export function ShapeDrawing({ outline, zones, name, metric }: { outline: Shape;
   return (
     <svg class="shape" viewBox={`0 0 ${width} ${plan.height}`} role="img" aria-label={summary}>
       <path class="shape-water" d={path(rings, plan.at)} fill-rule="evenodd" />
-      {places.map(({ zone, lines }) => <path key={`a${zone.id}`} class={`shape-zone shape-${zone.kind}`} d={path(lines.rings, plan.at)} />)}
+      {places.map(({ zone, lines }) => <path key={`a${zone.id}`} class={`shape-zone shape-${zone.kind}`} d={zone.outline?.type === 'LineString' ? path(lines.rings, plan.at).replace(/Z/g, '') : path(lines.rings, plan.at)} />)}
       {places.map(({ zone, at, lines }) => {
         const spot = middle(lines);
         if (!spot) return null;

@@ -10,6 +10,9 @@ const SHELL = `lakeward-shell-${SHELL_MARK}`;
 const ANSWERS = 'lakeward-answers-1';
 const KEPT = 'x-lakeward-kept';
 const PATIENCE_MS = 5000;
+/** A bed may have to be reckoned first, from a million soundings. */
+const RECKONING_MS = 180000;
+const RECKONED = /^\/api\/waters\/[^/]+\/(basin|soundings)/;
 
 self.addEventListener('install', (event) => {
   event.waitUntil(caches.open(SHELL).then((keep) => keep.addAll(SHELL_FILES)).then(() => self.skipWaiting()));
@@ -27,7 +30,8 @@ self.addEventListener('activate', (event) => {
 
 async function fromNetwork(request: Request): Promise<Response> {
   const stop = new AbortController();
-  const timer = setTimeout(() => stop.abort(), PATIENCE_MS);
+  const patience = RECKONED.test(new URL(request.url).pathname) ? RECKONING_MS : PATIENCE_MS;
+  const timer = setTimeout(() => stop.abort(), patience);
   try {
     return await fetch(request, { signal: stop.signal });
   } finally {

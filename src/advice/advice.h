@@ -24,6 +24,17 @@ typedef struct lw_stock {
   bool counted;         /* any lot was ever entered */
 } lw_stock;
 
+enum { LW_DEPTH_ROWS = 65 };
+
+/* A sounded water's measured area and volume against its pool's level: row k stands for the pool
+ * k * deepest_m / (LW_DEPTH_ROWS - 1) below full, the last row is the empty basin. Reckoned by basin/. */
+typedef struct lw_depth_table {
+  double deepest_m; /* below full pool */
+  double area_m2[LW_DEPTH_ROWS], volume_m3[LW_DEPTH_ROWS];
+  double low_m3[LW_DEPTH_ROWS], high_m3[LW_DEPTH_ROWS]; /* 90 % interval of the volume */
+  const char *from;                                     /* "depth map of 2 surveys, 2026-03-14" */
+} lw_depth_table;
+
 /* All that is known of one water on one day. Arrays belong to the caller; readings, treatments and
  * weather are in order of day. Records after `today` are ignored but for forecasts. */
 typedef struct lw_case {
@@ -42,6 +53,8 @@ typedef struct lw_case {
   size_t weather_count;
   const lw_override *overrides;
   size_t override_count;
+  const lw_depth_table *depths; /* NULL: never sounded, or the soundings cannot be used */
+  const char *depths_fault;     /* why they cannot be used; NULL */
 } lw_case;
 
 /* ---- out ---- */

@@ -164,13 +164,14 @@ static void explain(const lw_view *v, lw_item *item, const lw_material *m, const
                        "Read the delivery note; a coarse or weak lime needs more.");
   }
   lw_maybe stay = v->latest.retention_day;
-  lw_item_step(item, stay.known && stay.value < 90
-                         ? lw_say(v,
-                                  "The water stays %.0f days, so lime washes out sooner than the usual 3 to "
-                                  "5 years; test alkalinity every winter.",
-                                  stay.value)
-                         : "It lasts 3 to 5 years where some water leaves, longer where none does; a quarter "
-                           "of the dose each winter keeps it up.");
+  lw_item_step(item,
+               stay.known && stay.value < 90
+                   ? lw_say(v,
+                            "The water stays %.0f days%s, so lime washes out sooner than the usual 3 to "
+                            "5 years; test alkalinity every winter.",
+                            stay.value, lw_volume_words(&v->latest))
+                   : "It lasts 3 to 5 years where some water leaves, longer where none does; a quarter "
+                     "of the dose each winter keeps it up.");
   lw_item_reason(item, "lime-lasts", "How long lime lasts depends on how fast the water leaves.",
                  LW_SRC_EXTENSION ": 3-5 years with moderate outflow, almost for ever with none; a quarter "
                                   "yearly",

@@ -54,6 +54,7 @@ static double fresh_days(const lw_program *p, lw_quantity_id quantity)
   case LW_WEED_COVER:
     return p->weed_fresh_day;
   case LW_OUTFLOW:
+  case LW_LEVEL: /* both follow the rain */
     return p->outflow_fresh_day;
   case LW_OXYGEN:
     return p->oxygen_fresh_day;
@@ -72,7 +73,42 @@ const lw_material *lw_case_material(const lw_case *facts, lw_id material)
   return NULL;
 }
 
-static void find_size(lw_latest *out, const lw_water *w)
+/* A column of the table with the pool `down_m` below full; above full pool as at full. */
+static double at_level(const double *column, const lw_depth_table *table, double down_m)
+{
+  double row = table->deepest_m > 0 ? down_m / table->deepest_m * (LW_DEPTH_ROWS - 1) : 0;
+  if (!(row > 0)) {
+    return column[0];
+  }
+  if (row >= LW_DEPTH_ROWS - 1) {
+    return column[LW_DEPTH_ROWS - 1];
+  }
+  size_t k = (size_t)row;
+  return column[k] + (row - (double)k) * (column[k + 1] - column[k]);
+}
+
+/* Measured: area and volume of the depth map at today's level. Above full pool the shore is taken as
+ * upright. A pool that has run dry has no size: the rules then ask. */
+static void find_measured(lw_latest *out, const lw_depth_table *table)
+{
+  const lw_seen *level = &out->seen[LW_LEVEL];
+  double down = level->known && level->fresh ? -level->value : 0;
+  double area = at_level(table->area_m2, table, down);
+  double above = down < 0 ? -down * area : 0;
+  double volume = at_level(table->volume_m3, table, down) + above;
+  out->from_map = true;
+  out->pool_level_m = -down;
+  out->area_from = out->volume_from = table->from;
+  if (area > 0 && volume > 0) {
+    out->area_m2 = lw_known(area);
+    out->volume_m3 = lw_known(volume);
+    out->mean_depth_m = lw_known(volume / area);
+    out->volume_low_m3 = lw_known(at_level(table->low_m3, table, down) + above);
+    out->volume_high_m3 = lw_known(at_level(table->high_m3, table, down) + above);
+  }
+}
+
+static void find_told(lw_latest *out, const lw_water *w, bool unusable)
 {
   if (w->area_m2.known) {
     out->area_m2 = w->area_m2;
@@ -83,15 +119,43 @@ static void find_size(lw_latest *out, const lw_water *w)
   }
   if (w->mean_depth_m.known) {
     out->mean_depth_m = w->mean_depth_m;
-    out->volume_from = "area x mean depth as given";
+    out->volume_from = unusable ? "area x mean depth as given; the soundings cannot be used, 'basin' says why"
+                                : "area x mean depth as given";
   } else if (w->max_depth_m.known) {
     /* USDA Agriculture Handbook 590: capacity of a dammed pond = 0.4 x greatest depth x area */
     out->mean_depth_m = lw_known(0.4 * w->max_depth_m.value);
-    out->volume_from = "0.4 x greatest depth x area (USDA AH-590)";
+    out->volume_from = unusable ? "0.4 x greatest depth x area (USDA AH-590); the soundings cannot be used, "
+                                  "'basin' says why"
+                                : "0.4 x greatest depth x area (USDA AH-590)";
   }
   if (out->area_m2.known && out->mean_depth_m.known) {
     out->volume_m3 = lw_known(out->area_m2.value * out->mean_depth_m.value);
   }
+}
+
+static void find_size(lw_latest *out, const lw_case *facts)
+{
+  if (facts->depths) {
+    find_measured(out, facts->depths);
+  } else {
+    find_told(out, facts->water, facts->depths_fault != NULL);
+  }
+}
+
+const char *lw_volume_words(const lw_latest *latest)
+{
+  return latest->from_map ? " (volume from the depth map)" : "";
+}
+
+lw_maybe lw_share_shallower(const lw_latest *latest, const lw_case *facts, double depth_m)
+{
+  const lw_depth_table *table = facts->depths;
+  if (!latest->from_map || !latest->area_m2.known || !table) {
+    return (lw_maybe){.known = false};
+  }
+  double deeper = at_level(table->area_m2, table, depth_m - latest->pool_level_m);
+  double share = 1 - deeper / latest->area_m2.value;
+  return lw_known(share > 0 ? share : 0);
 }
 
 static void find_retention(lw_latest *out, const lw_water *w)
@@ -174,7 +238,7 @@ void lw_latest_find(lw_latest *out, const lw_case *facts)
     out->seen[q] =
         seen_from(find_newest(facts, quantity), facts->today, fresh_days(&facts->program, quantity));
   }
-  find_size(out, facts->water);
+  find_size(out, facts);
   find_retention(out, facts->water);
   find_season(out, facts);
   find_doses(out, facts);

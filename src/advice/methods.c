@@ -5,6 +5,9 @@
 #define EVERY_METHOD(X)                                                                                      \
   /* size of the water: basin */                                                                             \
   X(basin_slices)                                                                                            \
+  X(basin_end_areas)                                                                                         \
+  X(mean_depth)                                                                                              \
+  X(shoreline_development)                                                                                   \
   X(circle_area)                                                                                             \
   X(rectangle_area)                                                                                          \
   X(pond_capacity)                                                                                           \

@@ -123,7 +123,7 @@ static void judge_size(const lw_view *v, lw_finding *out)
   }
   const char *shown = lw_show_value(v, v->latest.area_m2.value, "m2", "acre", "ha");
   lw_cite_fact(v, out, "area", v->latest.area_m2.value, "m2", shown, LW_NO_DAY);
-  lw_finding_notes(out, lw_say(v, "Reckoned on %s (%s).", shown, v->latest.area_from));
+  lw_finding_notes(out, lw_size_words(v, shown));
 }
 
 const lw_rule lw_rule_feed_size = {"feed-size",     SUBJECT,           "The area of the water is not known",
@@ -237,6 +237,7 @@ static void judge_retention(const lw_view *v, lw_finding *out)
   double days = v->latest.retention_day.value;
   const char *shown = lw_say(v, "%.0f days", days);
   lw_cite_fact(v, out, "retention", days, "day", shown, v->latest.seen[LW_OUTFLOW].day);
+  shown = lw_say(v, "%s%s", shown, lw_volume_words(&v->latest));
   if (days < p->retention_min_day) {
     lw_finding_holds(out,
                      lw_say(v,

@@ -172,11 +172,16 @@ static void judge_shade(const lw_view *v, lw_finding *out)
   }
   /* Caffrey, Hoyer & Canfield 2007: log10 MDC = 0.66 log10 SD + 0.31 */
   double depth_m = pow(10, 0.66 * log10(s->value) + 0.31);
+  lw_maybe share = lw_share_shallower(&v->latest, v->facts, depth_m);
+  const char *reach =
+      share.known ? lw_say(v, ", which is %.0f %% of this water (from the depth map)", 100 * share.value)
+                  : "";
   lw_cite(v, out, LW_SECCHI);
-  lw_finding_notes(out, lw_say(v,
-                               "With the disk at %s rooted weeds can usually grow down to about %s; "
-                               "shallower edges need deepening, raking or other means.",
-                               lw_show(v, LW_SECCHI, s->value), lw_show_value(v, depth_m, "m", "ft", "m")));
+  lw_finding_notes(out,
+                   lw_say(v,
+                          "With the disk at %s rooted weeds can usually grow down to about %s%s; "
+                          "shallower edges need deepening, raking or other means.",
+                          lw_show(v, LW_SECCHI, s->value), lw_show_value(v, depth_m, "m", "ft", "m"), reach));
 }
 
 const lw_rule lw_rule_weeds_shade = {

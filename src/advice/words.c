@@ -29,6 +29,29 @@ const char *lw_show_value(const lw_view *view, double value, const char *unit, c
   return lw_say(view, "%s", lw_value_shown(value, unit, wanted, 2, shown));
 }
 
+static const char *pool_words(const lw_view *v)
+{
+  double level = v->latest.pool_level_m;
+  if (level == 0) {
+    return "";
+  }
+  return lw_say(v, ", the pool %s %s full", lw_show_value(v, level < 0 ? -level : level, "m", "ft", "m"),
+                level < 0 ? "below" : "above");
+}
+
+const char *lw_size_words(const lw_view *v, const char *shown)
+{
+  const lw_latest *l = &v->latest;
+  if (!l->from_map || !l->volume_m3.known) {
+    return lw_say(v, "Reckoned on %s (%s).", shown, l->area_from);
+  }
+  const char *unit = v->facts->units == LW_US ? "acre-ft" : "m3";
+  return lw_say(v, "Reckoned on %s and %s (%s to %s, 9 in 10; %s%s).", shown,
+                lw_show_value(v, l->volume_m3.value, "m3", unit, unit),
+                lw_show_value(v, l->volume_low_m3.value, "m3", unit, unit),
+                lw_show_value(v, l->volume_high_m3.value, "m3", unit, unit), l->area_from, pool_words(v));
+}
+
 const char *lw_show_day(const lw_view *view, lw_day day)
 {
   char text[LW_DATE_TEXT];

@@ -16,6 +16,9 @@ const char *lw_show(const lw_view *view, lw_quantity_id quantity, double value);
 const char *lw_show_value(const lw_view *view, double value, const char *unit, const char *us,
                           const char *metric);
 
+/* "Reckoned on 12 acre (outline).": the area as `shown`, with the volume where it is measured. */
+const char *lw_size_words(const lw_view *view, const char *shown);
+
 /* "15 Apr" */
 const char *lw_show_day(const lw_view *view, lw_day day);
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* The records as plain structs: what the owner knows, saw and did, in SI units. No persistence here;
  * store/ keeps them with their history, advice/ reasons over them, exchange/ reads and writes them.
- * Text members are never NULL ("" when empty) except the outlines; they belong to the arena the
- * record was read into. ids are positive; 0 means 'none' or 'not stored yet'. */
+ * Text members are never NULL ("" when empty) except outlines and soundings; they belong to the arena
+ * the record was read into. ids are positive; 0 means 'none' or 'not stored yet'. */
 #ifndef LW_BASE_RECORDS_H
 #define LW_BASE_RECORDS_H
 
@@ -45,6 +45,22 @@ typedef struct lw_zone {
   lw_maybe area_m2;
   const char *note;
 } lw_zone;
+
+/* Soundings of a water, taken together. A depth below full pool is the recorded one + offset - level. */
+typedef struct lw_survey {
+  lw_id id, water;
+  const char *name; /* unique in its water */
+  lw_day day;
+  lw_maybe level_m;      /* of the pool against full pool that day; not known: taken as 0, and said */
+  lw_maybe offset_m;     /* of the transducer below the surface; added to the depths */
+  bool used;             /* the owner's choice: does it shape the depth map? */
+  const char *soundings; /* text of exchange/soundings.h lw_fixes_write; NULL in lists, see store/store.h */
+  double sounding_count; /* rows in it */
+  const char *kept;      /* the owner's word on single soundings, by their numbers (from 1, in the */
+  const char *dropped;   /* order of the text): "3,17-20" */
+  const char *source;    /* "run3.nmea (NMEA 0183)" */
+  const char *note;
+} lw_survey;
 
 typedef struct lw_reading {
   lw_id id, water;

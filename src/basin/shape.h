@@ -8,6 +8,8 @@
 #define LW_SHAPE_LENGTH_MAX_M 100000.0
 #define LW_SHAPE_AREA_MAX_M2 1e9
 #define LW_SHAPE_DEPTH_MAX_M 500.0
+#define LW_SHAPE_SHORE_MAX_M 10000000.0 /* of a whole water, arms and islands */
+#define LW_SHAPE_AREA_LEAST_M2 1.0      /* of what counts as a water */
 
 /* Area (m2) of a round pond from the length of its shoreline (m, 0 to 100,000): s^2 / (4 pi).
  * Source: Texas Parks & Wildlife, Estimating the Size of Your Pond. */

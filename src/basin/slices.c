@@ -32,24 +32,31 @@ static lw_status check_contour(const double *areas_m2, const double *depths_m, s
   return LW_OK;
 }
 
-lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m, size_t count,
-                              lw_error *err)
+lw_status lw_slices_check(const double *areas_m2, const double *depths_m, size_t count, lw_error *err)
 {
   if (count < 2) {
     return lw_fail(err, LW_INVALID,
                    "areas and depths need at least two contours, the surface and one below it");
   }
+  lw_status s = LW_OK;
+  for (size_t i = 0; s == LW_OK && i < count; i++) {
+    s = check_contour(areas_m2, depths_m, i, err);
+  }
+  return s;
+}
+
+lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m, size_t count,
+                              lw_error *err)
+{
+  lw_status s = lw_slices_check(areas_m2, depths_m, count, err);
+  if (s != LW_OK) {
+    return s;
+  }
   double volume = 0;
-  for (size_t i = 0; i < count; i++) {
-    lw_status s = check_contour(areas_m2, depths_m, i, err);
-    if (s != LW_OK) {
-      return s;
-    }
-    if (i > 0) {
-      double a = areas_m2[i - 1];
-      double b = areas_m2[i];
-      volume += (depths_m[i] - depths_m[i - 1]) / 3.0 * (a + b + sqrt(a * b));
-    }
+  for (size_t i = 1; i < count; i++) {
+    double a = areas_m2[i - 1];
+    double b = areas_m2[i];
+    volume += (depths_m[i] - depths_m[i - 1]) / 3.0 * (a + b + sqrt(a * b));
   }
   *out = volume;
   return LW_OK;

@@ -18,4 +18,19 @@
 LW_MUST_CHECK lw_status lw_slices_volume_m3(double *out, const double *areas_m2, const double *depths_m,
                                             size_t count, lw_error *err);
 
+/* The same volume by average end areas: the sum over slices of H (A1 + A2) / 2, as engineers reckon
+ * reservoirs. Same ranges and errors. Never less than lw_slices_volume_m3. Source: Taube 2000, as above,
+ * method 2. */
+LW_MUST_CHECK lw_status lw_end_areas_volume_m3(double *out, const double *areas_m2, const double *depths_m,
+                                               size_t count, lw_error *err);
+
+/* At least two contours, areas and depths within range, depths growing, areas not. */
+LW_MUST_CHECK lw_status lw_slices_check(const double *areas_m2, const double *depths_m, size_t count,
+                                        lw_error *err);
+
+/* Mean of `count` (1 or more) soundings of 0 to 500 m, m. Soundings evenly spaced over the water, the
+ * zeros where each line meets the shore among them. Source: Texas Parks & Wildlife, Estimating the Size of
+ * Your Pond; Taube 2000, as above, method 3. */
+LW_MUST_CHECK lw_status lw_mean_depth_m(double *out, const double *soundings_m, size_t count, lw_error *err);
+
 #endif

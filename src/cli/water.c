@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* Commands about waters and their zones. */
+/* Commands about waters. */
 #include "cli/commands.h"
 
 #include "exchange/outline.h"
@@ -210,23 +210,3 @@ const cli_command cli_water_remove = {"water remove",
                                       1,
                                       CLI_STORE,
                                       run_remove};
-
-static const cli_option zone_options[] = {
-    {"outline", "FILE", "outline of the zone"},
-    {"kind", "KIND", "bay, hazard, channel, launch, inlet, spillway, swimming or platform"},
-    {"note", "TEXT", "a remark"},
-    END};
-
-static lw_status run_zone(cli_call *call, lw_error *err)
-{
-  lw_id id = 0;
-  lw_entry entry;
-  lw_status s = cli_water_id(&id, call, call->arguments[0], err);
-  const lw_form form = facts_form(call, call->arguments[1]);
-  s = s == LW_OK ? lw_add_zone(&entry, &call->desk, id, &form, err) : s;
-  return s == LW_OK ? cli_print_entry(call, &entry, err) : s;
-}
-
-const cli_command cli_zone_add = {
-    "zone add", "WATER NAME", "Add a bay, hazard, launch or other zone.", zone_options, 2, 2,
-    CLI_STORE,  run_zone};

@@ -247,7 +247,7 @@ lw_status lw_child_run(lw_child *child, lw_error *err)
 {
   ends e = {.input = -1, .output = {-1, -1}, .complaint = {-1, -1}};
   child->end = LW_CHILD_ENDED;
-  child->output = LW_TEXT(LW_CHILD_OUTPUT);
+  child->output = LW_TEXT(child->most_output ? child->most_output : LW_CHILD_OUTPUT);
   child->complaint[0] = '\0';
   int code = open_and_spawn(child, &e);
   if (code == 0) {

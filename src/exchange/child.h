@@ -19,6 +19,7 @@ typedef struct lw_child {
   const char *input;        /* NULL: /dev/null */
   size_t input_length;
   int timeout_ms;
+  size_t most_output; /* 0: LW_CHILD_OUTPUT */
   lw_child_end end;
   int wait_status;                        /* of waitpid, when it ended by itself */
   lw_text output;                         /* freed by the caller with lw_text_free */

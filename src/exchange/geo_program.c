@@ -95,8 +95,8 @@ static lw_status judge(const lw_geo_run *run, lw_child *child, lw_error *err)
                    (child->timeout_ms + 999) / 1000);
   }
   if (child->end == LW_CHILD_TOO_MUCH) {
-    return lw_fail(err, LW_LIMIT, "%s gives more than %d MiB of outlines; simplify it", run->file,
-                   LW_CHILD_OUTPUT / (1024 * 1024));
+    return lw_fail(err, LW_LIMIT, "%s gives more than %zu MiB; simplify or split it", run->file,
+                   (run->most_output ? run->most_output : (size_t)LW_CHILD_OUTPUT) / (1024 * 1024));
   }
   int how = child->wait_status;
   if (WIFSIGNALED(how)) {
@@ -123,7 +123,10 @@ lw_status lw_geo_program_run(const lw_geo_run *run, lw_arena *arena, char **out,
   if (status != LW_OK) {
     return status;
   }
-  lw_child child = {.program = program, .input = run->input, .input_length = run->input_length};
+  lw_child child = {.program = program,
+                    .input = run->input,
+                    .input_length = run->input_length,
+                    .most_output = run->most_output};
   child.timeout_ms = run->timeout_ms > 0 ? run->timeout_ms : USUAL_TIMEOUT_MS;
   child.arguments[0] = program;
   for (size_t i = 0; i < sizeof run->arguments / sizeof *run->arguments && run->arguments[i]; i++) {
@@ -136,7 +139,7 @@ lw_status lw_geo_program_run(const lw_geo_run *run, lw_arena *arena, char **out,
   if (status == LW_OK) {
     *out_length = child.output.length;
     *out = lw_arena_copy_n(arena, lw_text_view(&child.output), child.output.length);
-    status = *out ? LW_OK : lw_fail(err, LW_MEMORY, "there is no memory for the outlines of %s", run->file);
+    status = *out ? LW_OK : lw_fail(err, LW_MEMORY, "there is no memory for what %s holds", run->file);
   }
   lw_text_free(&child.output);
   return status;

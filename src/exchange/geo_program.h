@@ -16,12 +16,13 @@ typedef struct lw_geo_run {
   const char *file;         /* the file it is about, for messages */
   const char *input;        /* its standard input; NULL: empty */
   size_t input_length;
-  int timeout_ms; /* 0: 30,000 */
+  int timeout_ms;     /* 0: 30,000 */
+  size_t most_output; /* bytes; 0: 64 MiB */
 } lw_geo_run;
 
 /* Runs to the end. *out is the program's standard output in the arena, NUL-terminated. LW_NOT_FOUND
  * with what to install when there is no such program; LW_INVALID with the program's own sentence when
- * it refuses the file, and when it crashes over it; LW_LIMIT past the time or 64 MiB of output. */
+ * it refuses the file, and when it crashes over it; LW_LIMIT past the time or too much output. */
 LW_MUST_CHECK lw_status lw_geo_program_run(const lw_geo_run *run, lw_arena *arena, char **out,
                                            size_t *out_length, lw_error *err);
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* PROJ's geodesics and GEOS, opened on first use and kept: tables of typed pointers to their
+/* PROJ and GEOS, opened on first use and kept: tables of typed pointers to their
  * functions. Private to exchange. Safe from several threads. */
 #ifndef LW_EXCHANGE_LIBRARIES_H
 #define LW_EXCHANGE_LIBRARIES_H
@@ -11,6 +11,7 @@
 #endif
 #include <geodesic.h>
 #include <geos_c.h>
+#include <proj.h>
 
 /* WGS 84: NGA.STND.0036 (2014), table 3.1. */
 #define LW_WGS84_SEMI_MAJOR_AXIS_M 6378137.0
@@ -19,7 +20,10 @@
 /* The formatter (version 14) never settles on these lists. */
 /* clang-format off */
 #define LW_PROJ_FUNCTIONS(X)                                                                                 \
-  X(geod_init) X(geod_inverse) X(geod_polygon_init) X(geod_polygon_addpoint) X(geod_polygon_compute)
+  X(geod_init) X(geod_inverse) X(geod_polygon_init) X(geod_polygon_addpoint) X(geod_polygon_compute)         \
+  X(proj_context_create) X(proj_context_destroy) X(proj_context_set_enable_network) X(proj_log_level)        \
+  X(proj_create) X(proj_create_crs_to_crs) X(proj_normalize_for_visualization) X(proj_get_type)              \
+  X(proj_trans_generic) X(proj_destroy)
 
 #define LW_GEOS_FUNCTIONS(X)                                                                                 \
   X(GEOS_init_r)                                                                                             \

@@ -6,6 +6,7 @@
 #include <ogr_srs_api.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <sys/resource.h>
@@ -95,10 +96,10 @@ static bool limit(int resource, rlim_t value)
 #define GEO_SANITIZED 0
 #endif
 
-bool geo_limit_self(bool writes)
+bool geo_limit_self(bool writes, int cpu_seconds)
 {
   const rlim_t mib = (rlim_t)1024 * 1024;
-  return limit(RLIMIT_CPU, 20) && limit(RLIMIT_CORE, 0) && limit(RLIMIT_NOFILE, 64) &&
+  return limit(RLIMIT_CPU, (rlim_t)cpu_seconds) && limit(RLIMIT_CORE, 0) && limit(RLIMIT_NOFILE, 64) &&
          limit(RLIMIT_FSIZE, writes ? 256 * mib : mib) && (GEO_SANITIZED || limit(RLIMIT_AS, 2048 * mib));
 }
 
@@ -124,4 +125,25 @@ int geo_count_positions(OGRGeometryH geometry)
     own += geo_count_positions(OGR_G_GetGeometryRef(geometry, i));
   }
   return own;
+}
+
+unsigned char *geo_read_input(size_t *out_length)
+{
+  size_t capacity = 65536;
+  size_t length = 0;
+  unsigned char *data = malloc(capacity);
+  while (data && !feof(stdin) && !ferror(stdin)) {
+    length += fread(data + length, 1, capacity - length, stdin);
+    if (length < capacity) {
+      continue;
+    }
+    capacity *= 2;
+    unsigned char *larger = capacity <= 2 * (size_t)GEO_INPUT_BYTES ? realloc(data, capacity) : NULL;
+    if (!larger) {
+      free(data);
+    }
+    data = larger;
+  }
+  *out_length = length;
+  return data;
 }

@@ -7,6 +7,7 @@
 #define LW_GEO_GEO_H
 
 #include <gdal.h>
+#include <ogr_srs_api.h>
 #include <stdbool.h>
 
 enum {
@@ -15,6 +16,7 @@ enum {
   GEO_REFUSED = 2, /* the file or the command cannot be right */
   GEO_POSITIONS = 200000,
   GEO_FEATURES = 20000,
+  GEO_SOUNDINGS = 5000000,
   GEO_INPUT_BYTES = 64 * 1024 * 1024
 };
 
@@ -35,16 +37,32 @@ int geo_complain(int code, const char *format, ...) __attribute__((format(printf
 const char *geo_last_words(void);
 
 /* Limits on this process; `writes` allows files of up to 256 MiB. False when they cannot be set. */
-bool geo_limit_self(bool writes);
+bool geo_limit_self(bool writes, int cpu_seconds);
 
 /* Longitude and latitude on WGS 84, longitude first; NULL on failure. The caller destroys it. */
 OGRSpatialReferenceH geo_wgs84(void);
 
+/* A plain file at `path`? Complains when not. */
+int geo_check_path(const char *path);
+
+/* Opened by the one format's reader; NULL on failure, which geo_refuse_unreadable words. */
+GDALDatasetH geo_open(const char *path, const geo_format *format);
+int geo_refuse_unreadable(const char *path, const geo_format *format);
+
+/* *out NULL where the layer names no system. The caller destroys it. */
+int geo_to_wgs84(OGRLayerH layer, OGRSpatialReferenceH wgs84, const char *path,
+                 OGRCoordinateTransformationH *out);
+
 /* Number of positions in a geometry; stops counting past GEO_POSITIONS. */
 int geo_count_positions(OGRGeometryH geometry);
 
-/* The commands; both return an exit status. */
+/* All of standard input, malloc'ed; NULL past the limit or on no memory. */
+unsigned char *geo_read_input(size_t *out_length);
+
+/* The commands; each returns an exit status. */
 int geo_outline(const char *path);
 int geo_write(const char *kind, const char *path);
+int geo_raster(const char *path);
+int geo_points(const char *path);
 
 #endif

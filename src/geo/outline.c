@@ -9,7 +9,6 @@
 #include <ogr_srs_api.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 
 typedef struct reading {
   const char *path;
@@ -18,37 +17,6 @@ typedef struct reading {
   bool guessed;                          /* the present layer names no coordinate system */
   int features, positions, written;
 } reading;
-
-/* --- opening --- */
-
-static int check_path(const char *path)
-{
-  struct stat info;
-  if (strncmp(path, "/vsi", 4) == 0 || stat(path, &info) != 0 || !S_ISREG(info.st_mode)) {
-    return geo_complain(GEO_REFUSED, "%s: there is no such file", path);
-  }
-  return GEO_OK;
-}
-
-static int refuse_unreadable(const char *path, const geo_format *format)
-{
-  bool shapefile = strcmp(format->kind, "shp") == 0;
-  return geo_complain(GEO_REFUSED, "%s: it cannot be read as %s%s (%s)", path, format->driver,
-                      shapefile ? "; keep its .shp, .shx, .dbf and .prj files together" : "",
-                      geo_last_words());
-}
-
-static GDALDatasetH open_file(const char *path, const geo_format *format)
-{
-  const char *const drivers[] = {format->driver, NULL};
-  /* a GeoPackage is opened as it lies, without journal files beside it */
-  const char *const options[] = {"NOLOCK=YES", NULL};
-  bool geopackage = strcmp(format->kind, "gpkg") == 0;
-  format->enroll();
-  CPLErrorReset();
-  return GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, drivers,
-                    geopackage ? options : NULL, NULL);
-}
 
 /* --- one geometry --- */
 
@@ -166,21 +134,8 @@ static int take_feature(reading *r, OGRFeatureH feature)
 
 static int prepare_layer(reading *r, OGRLayerH layer)
 {
-  OGRSpatialReferenceH own = OGR_L_GetSpatialRef(layer);
-  r->guessed = own == NULL;
-  r->to_wgs84 = NULL;
-  if (!own) {
-    return GEO_OK;
-  }
-  OGRSpatialReferenceH from = OSRClone(own);
-  if (from) {
-    OSRSetAxisMappingStrategy(from, OAMS_TRADITIONAL_GIS_ORDER);
-    r->to_wgs84 = OCTNewCoordinateTransformation(from, r->wgs84);
-    OSRDestroySpatialReference(from);
-  }
-  return r->to_wgs84 ? GEO_OK
-                     : geo_complain(GEO_REFUSED, "%s: its coordinate system is not understood (%s)", r->path,
-                                    geo_last_words());
+  r->guessed = OGR_L_GetSpatialRef(layer) == NULL;
+  return geo_to_wgs84(layer, r->wgs84, r->path, &r->to_wgs84);
 }
 
 static int take_features(reading *r, OGRLayerH layer)
@@ -240,7 +195,7 @@ static int take_layers(reading *r, GDALDatasetH file)
 
 int geo_outline(const char *path)
 {
-  int code = check_path(path);
+  int code = geo_check_path(path);
   if (code != GEO_OK) {
     return code;
   }
@@ -253,8 +208,8 @@ int geo_outline(const char *path)
     return geo_complain(GEO_FAILED,
                         "the table of coordinate systems (proj.db) is missing; install PROJ's data");
   }
-  GDALDatasetH file = open_file(path, format);
-  code = file ? take_layers(&r, file) : refuse_unreadable(path, format);
+  GDALDatasetH file = geo_open(path, format);
+  code = file ? take_layers(&r, file) : geo_refuse_unreadable(path, format);
   if (file) {
     GDALClose(file);
   }

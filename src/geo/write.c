@@ -20,34 +20,12 @@ typedef struct writing {
   OGRLayerH layer;
   OGRSpatialReferenceH wgs84;
   const char *name_field; /* the target's */
-  bool with_area;
+  bool with_area, with_depth;
   bool one_polygon_each; /* a track is one shore and its islands */
   int written;
 } writing;
 
 /* --- standard input --- */
-
-/* All of it, malloc'ed; NULL past the limit or on no memory. */
-static unsigned char *read_input(size_t *out_length)
-{
-  size_t capacity = 65536;
-  size_t length = 0;
-  unsigned char *data = malloc(capacity);
-  while (data && !feof(stdin) && !ferror(stdin)) {
-    length += fread(data + length, 1, capacity - length, stdin);
-    if (length < capacity) {
-      continue;
-    }
-    capacity *= 2;
-    unsigned char *larger = capacity <= 2 * (size_t)GEO_INPUT_BYTES ? realloc(data, capacity) : NULL;
-    if (!larger) {
-      free(data);
-    }
-    data = larger;
-  }
-  *out_length = length;
-  return data;
-}
 
 static GDALDatasetH open_input(unsigned char *data, size_t length)
 {
@@ -89,6 +67,10 @@ static void copy_fields(const writing *w, OGRFeatureH from, OGRFeatureH to)
   }
   if (w->with_area && area >= 0 && OGR_F_IsFieldSetAndNotNull(from, area)) {
     OGR_F_SetFieldDouble(to, OGR_F_GetFieldIndex(to, "area_m2"), OGR_F_GetFieldAsDouble(from, area));
+  }
+  int depth = OGR_F_GetFieldIndex(from, "depth_m");
+  if (w->with_depth && depth >= 0 && OGR_F_IsFieldSetAndNotNull(from, depth)) {
+    OGR_F_SetFieldDouble(to, OGR_F_GetFieldIndex(to, "depth_m"), OGR_F_GetFieldAsDouble(from, depth));
   }
 }
 
@@ -141,7 +123,8 @@ static bool add_field(OGRLayerH layer, const char *name, OGRFieldType type)
   return made;
 }
 
-static bool make_layer(writing *w, GDALDatasetH file)
+/* Contours have a depth, waters have none. */
+static bool make_layer(writing *w, GDALDatasetH file, OGRLayerH from)
 {
   const char *kind = w->format->kind;
   bool gpx = strcmp(kind, "gpx") == 0;
@@ -153,18 +136,28 @@ static bool make_layer(writing *w, GDALDatasetH file)
   w->name_field = kml ? "Name" : "name";
   w->with_area = !gpx;
   w->one_polygon_each = gpx;
-  w->layer = GDALDatasetCreateLayer(file, gpx ? "tracks" : "waters", w->wgs84, type, NULL);
+  bool depth = OGR_FD_GetFieldIndex(OGR_L_GetLayerDefn(from), "depth_m") >= 0;
+  w->with_depth = depth && !gpx;
+  w->layer = GDALDatasetCreateLayer(file,
+                                    gpx     ? "tracks"
+                                    : depth ? "contours"
+                                            : "waters",
+                                    w->wgs84, type, NULL);
   return w->layer && (gpx || add_field(w->layer, w->name_field, OFTString)) &&
-         (gpx || add_field(w->layer, "area_m2", OFTReal));
+         (gpx || add_field(w->layer, "area_m2", OFTReal)) &&
+         (!w->with_depth || add_field(w->layer, "depth_m", OFTReal));
 }
 
 static int fill(writing *w, GDALDatasetH file, GDALDatasetH input)
 {
-  if (!make_layer(w, file)) {
+  OGRLayerH from = GDALDatasetGetLayerCount(input) ? GDALDatasetGetLayer(input, 0) : NULL;
+  if (!from) {
+    return geo_complain(GEO_REFUSED, "the GeoJSON holds no features");
+  }
+  if (!make_layer(w, file, from)) {
     return geo_complain(GEO_FAILED, "%s: it could not be begun (%s)", w->path, geo_last_words());
   }
-  OGRLayerH from = GDALDatasetGetLayerCount(input) ? GDALDatasetGetLayer(input, 0) : NULL;
-  int code = from ? GEO_OK : geo_complain(GEO_REFUSED, "the GeoJSON holds no features");
+  int code = GEO_OK;
   for (OGRFeatureH feature; code == GEO_OK && (feature = OGR_L_GetNextFeature(from)) != NULL;) {
     code = write_feature(w, feature);
     OGR_F_Destroy(feature);
@@ -216,7 +209,7 @@ int geo_write(const char *kind, const char *path)
     return code;
   }
   size_t length = 0;
-  unsigned char *data = read_input(&length);
+  unsigned char *data = geo_read_input(&length);
   w.wgs84 = geo_wgs84();
   if (!data || !w.wgs84) {
     free(data);

@@ -63,6 +63,7 @@ static void add_column(lw_text *out, const lw_column *column, const void *kept)
   switch (column->type) {
   case LW_COLUMN_TEXT:
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     add_text(out, column, *(const char *const *)member);
     break;
   case LW_COLUMN_NUMBER:

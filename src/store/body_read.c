@@ -202,6 +202,7 @@ static lw_status read_value(reader *in, const lw_column *column, void *member)
   switch (column->type) {
   case LW_COLUMN_TEXT:
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     return read_string(in, (const char **)member);
   case LW_COLUMN_NUMBER:
     return read_number(in, (double *)member);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* Is the file what it should be? SQLite looks at its pages and references; here the history is held
- * against itself (versions, digest chain, outlines) and against the current records. What is wrong
+ * against itself (versions, digest chain, outlines, soundings) and against the current records. What is wrong
  * becomes a sentence in the report; only what hinders the looking itself is a fault. */
 #include "store/check.h"
 
@@ -105,41 +105,46 @@ static lw_status check_references(lw_inspection *of)
   return each_row(of, "PRAGMA foreign_key_check", on_foreign_key);
 }
 
-/* ---- outlines ---- */
+/* ---- outlines and soundings ---- */
 
-static lw_status on_outline(lw_inspection *of, sqlite3_stmt *stmt)
+static lw_status on_large(lw_inspection *of, sqlite3_stmt *stmt)
 {
   char digest[LW_DIGEST_HEX];
   const char *kept = NULL;
-  const char *geojson = NULL;
+  const char *text = NULL;
+  const char *name = NULL;
   lw_status status = lw_sql_read(stmt, 0, &kept, of->err);
   if (status == LW_OK) {
-    status = lw_sql_read(stmt, 1, &geojson, of->err);
+    status = lw_sql_read(stmt, 1, &text, of->err);
+  }
+  if (status == LW_OK) {
+    status = lw_sql_read(stmt, 2, &name, of->err);
   }
   if (status != LW_OK) {
     return status;
   }
-  lw_outline_digest(geojson, strlen(geojson), digest);
-  return strcmp(digest, kept) == 0 ? LW_OK : lw_problem(of, "the outline %.16s... was altered", kept);
+  lw_large_digest(text, strlen(text), digest);
+  return strcmp(digest, kept) == 0 ? LW_OK : lw_problem(of, "the %s %.16s... was altered", name, kept);
 }
 
-static lw_status check_outline_of(lw_inspection *of, sqlite3_stmt *stmt, lw_kind_id kind, const char *digest)
+static lw_status check_large_of(lw_inspection *of, sqlite3_stmt *stmt, lw_kind_id kind, const lw_large *large,
+                                const char *digest)
 {
   sqlite3_stmt *exists = NULL;
   int64_t there = 0;
-  lw_status status = lw_sql_fixed(of->store, LW_SQL_OUTLINE_EXISTS, &exists, of->err);
+  lw_status status = lw_sql_fixed(of->store, large->exists, &exists, of->err);
   if (status == LW_OK) {
     lw_sql_bind_text(exists, 1, digest);
     status = lw_sql_number(of->store, exists, &there, checking, of->err);
   }
-  return status != LW_OK || there ? status
-                                  : lw_problem(of, "version %d of %s %lld has an outline that is missing",
-                                               sqlite3_column_int(stmt, 2), lw_kinds[kind].name,
-                                               (long long)sqlite3_column_int64(stmt, 1));
+  return status != LW_OK || there
+             ? status
+             : lw_problem(of, "version %d of %s %lld: its %s is missing", sqlite3_column_int(stmt, 2),
+                          lw_kinds[kind].name, (long long)sqlite3_column_int64(stmt, 1), large->name);
 }
 
-/* A version whose body names an outline. Bodies that cannot be read are told by the digests. */
-static lw_status on_version_with_outline(lw_inspection *of, sqlite3_stmt *stmt)
+/* A version whose body names a large text. Bodies that cannot be read are told by the digests. */
+static lw_status on_version_with_large(lw_inspection *of, sqlite3_stmt *stmt)
 {
   lw_any_record kept;
   const char *name = NULL;
@@ -150,24 +155,30 @@ static lw_status on_version_with_outline(lw_inspection *of, sqlite3_stmt *stmt)
     status = lw_sql_read(stmt, 3, &body, of->err);
   }
   lw_kind_id kind = status == LW_OK ? lw_kind_find(name) : LW_KIND_COUNT;
-  const lw_column *column = kind == LW_KIND_COUNT ? NULL : lw_kind_column(&lw_kinds[kind], "outline");
+  const lw_column *column = kind == LW_KIND_COUNT ? NULL : lw_large_column(&lw_kinds[kind]);
   if (column) {
     lw_status readable = lw_body_read(kind, body, scratch, &kept, of->err);
     const char *digest = readable == LW_OK ? *(const char *const *)lw_member(&kept, column) : NULL;
-    status = readable == LW_MEMORY ? readable : digest ? check_outline_of(of, stmt, kind, digest) : LW_OK;
+    status = readable == LW_MEMORY ? readable
+             : digest              ? check_large_of(of, stmt, kind, lw_large_of(column), digest)
+                                   : LW_OK;
   }
   lw_arena_free(scratch);
   return status;
 }
 
-static lw_status check_outlines(lw_inspection *of)
+static lw_status check_large(lw_inspection *of)
 {
-  lw_status status = each_row(of, "SELECT digest, geojson FROM outline", on_outline);
-  return status == LW_OK ? each_row(of,
-                                    "SELECT kind, record, version, body FROM record_version "
-                                    "WHERE instr(body, '\"outline\":') > 0",
-                                    on_version_with_outline)
-                         : status;
+  lw_status status = each_row(of, "SELECT digest, geojson, 'outline' FROM outline", on_large);
+  if (status == LW_OK) {
+    status = each_row(of, "SELECT digest, csv, 'text of soundings' FROM soundings", on_large);
+  }
+  return status == LW_OK
+             ? each_row(of,
+                        "SELECT kind, record, version, body FROM record_version "
+                        "WHERE instr(body, '\"outline\":') > 0 OR instr(body, '\"soundings\":') > 0",
+                        on_version_with_large)
+             : status;
 }
 
 /* ---- changes and versions ---- */
@@ -256,7 +267,7 @@ static lw_status run(lw_inspection *of, lw_status (*part)(lw_inspection *))
 static lw_status run_all(lw_inspection *of)
 {
   static lw_status (*const parts[])(lw_inspection *) = {check_file,     check_references, check_changes,
-                                                        check_versions, lw_check_records, check_outlines};
+                                                        check_versions, lw_check_records, check_large};
   lw_status status = LW_OK;
   for (size_t i = 0; i < sizeof parts / sizeof parts[0] && status == LW_OK; i++) {
     status = run(of, parts[i]);

@@ -122,7 +122,7 @@ static lw_status find(lw_store *store, lw_kind_id kind, const char *name, lw_are
   }
   status = lw_row_read(stmt, kind, arena, record, NULL, err);
   lw_sql_reset(stmt);
-  return status == LW_OK ? lw_outlines_fetch(store, kind, arena, record, err) : status;
+  return status == LW_OK ? lw_large_fetch(store, kind, false, arena, record, err) : status;
 }
 
 lw_status lw_store_find_water(lw_store *store, const char *name, lw_arena *arena, lw_water *out,

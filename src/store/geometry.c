@@ -161,9 +161,8 @@ static lw_status fail_place(const walker *in, lw_error *err)
                  line, (long)(in->at - start) + 1);
 }
 
-lw_status lw_outline_check(const char *geojson, lw_error *err)
+lw_status lw_outline_check(const char *geojson, size_t length, lw_error *err)
 {
-  size_t length = strlen(geojson);
   walker in = {geojson, geojson};
   bool type = false;
   bool coordinates = false;

@@ -2,10 +2,11 @@
 /* What the files of store/ share: the handle, its prepared statements, and the steps of which
  * writing, undoing, checking and importing are made. Not for other folders.
  *
- * A record has two shapes here. As its callers know it an outline is GeoJSON text. As it is kept
- * ('kept shape') the same member holds the 64 hexadecimal digits of the text's digest, and the text
- * itself lies once in the table `outline`: an outline may be megabytes, and a new version is written
- * whenever a note changes. lw_outlines_keep and lw_outlines_fetch turn one into the other. */
+ * A record has two shapes here. As its callers know it an outline is GeoJSON text, and soundings are
+ * CSV text. As it is kept ('kept shape') the same member holds the 64 hexadecimal digits of the text's
+ * digest, and the text itself lies once in the table `outline` or `soundings`: such a text may be
+ * megabytes, and a new version is written whenever a note changes. lw_large_keep and lw_large_fetch
+ * turn one into the other. */
 #ifndef LW_STORE_INTERNAL_H
 #define LW_STORE_INTERNAL_H
 
@@ -17,11 +18,12 @@
 
 enum {
   LW_APPLICATION_ID = 0x4C574431, /* "LWD1" */
-  LW_SCHEMA_VERSION = 1,
+  LW_SCHEMA_VERSION = 2,
   LW_BUSY_WAIT_MS = 5000,
   LW_DIGEST_BYTES = 32,
   LW_DIGEST_HEX = 65, /* with NUL */
   LW_OUTLINE_MAX = 16 << 20,
+  LW_SOUNDINGS_TEXT_MAX = 320 << 20, /* 5,000,000 rows at their longest; SQLite's own limit is 1e9 */
   LW_BODY_MAX = 1 << 20
 };
 
@@ -68,6 +70,12 @@ typedef enum lw_fixed_sql {
   LW_SQL_OUTLINE_KEEP,
   LW_SQL_OUTLINE_FETCH,
   LW_SQL_OUTLINE_EXISTS,
+  LW_SQL_SOUNDINGS_KEEP,
+  LW_SQL_SOUNDINGS_FETCH,
+  LW_SQL_SOUNDINGS_EXISTS,
+  LW_SQL_CACHE_GET,
+  LW_SQL_CACHE_PUT,
+  LW_SQL_CACHE_TRIM,
   LW_FIXED_SQL_COUNT
 } lw_fixed_sql;
 
@@ -149,11 +157,11 @@ LW_MUST_CHECK lw_status lw_place_publish(const char *temporary, const char *path
 void lw_place_discard(const char *temporary);
 void lw_place_sync_folder_of(const char *path);
 bool lw_place_is_empty_folder(const char *path);
-/* Takes away a folder that an export made and did not finish: its files and those of the one folder
+/* Takes away a folder that an export made and did not finish: its files and those of the folders
  * inside it. */
-void lw_place_clear_folder(const char *temporary, const char *inner);
+void lw_place_clear_folder(const char *temporary);
 
-/* ---- row.c, body.c, body_read.c, outlines.c, geometry.c, rules.c ---- */
+/* ---- row.c, body.c, body_read.c, large.c, geometry.c, soundings.c, rules.c ---- */
 
 static inline const void *lw_member(const void *record, const lw_column *column)
 {
@@ -189,19 +197,43 @@ void lw_body_write(lw_text *out, lw_kind_id kind, const void *kept);
 LW_MUST_CHECK lw_status lw_body_read(lw_kind_id kind, const char *body, lw_arena *arena, void *kept,
                                      lw_error *err);
 
-/* Checks and keeps the outlines of `record`; `kept` (room for the kind) becomes its kept shape. The
- * digests lie in `digests`. */
-typedef struct lw_digest_room {
-  char hex[1][LW_DIGEST_HEX]; /* no kind has more than one outline */
-} lw_digest_room;
-LW_MUST_CHECK lw_status lw_outlines_keep(lw_store *store, lw_kind_id kind, const void *record, void *kept,
-                                         lw_digest_room *digests, lw_error *err);
-LW_MUST_CHECK lw_status lw_outlines_fetch(lw_store *store, lw_kind_id kind, lw_arena *arena, void *record,
-                                          lw_error *err);
-void lw_outline_digest(const char *geojson, size_t length, char out[LW_DIGEST_HEX]);
-LW_MUST_CHECK lw_status lw_outline_put(lw_store *store, const char *digest, const char *geojson,
-                                       lw_error *err);
-LW_MUST_CHECK lw_status lw_outline_check(const char *geojson, lw_error *err);
+/* A type of column whose texts may be large and are kept once, under their digest. */
+typedef struct lw_large {
+  lw_column_type type;
+  const char *name;   /* "outline": in messages */
+  const char *table;  /* digest -> text */
+  const char *column; /* of the text in that table */
+  const char *folder; /* in an export */
+  const char *ending; /* of its files there: "geojson" */
+  size_t longest;     /* bytes */
+  bool not_in_lists;  /* lw_store_list leaves it NULL */
+  lw_status (*check)(const char *text, size_t length, lw_error *err);
+  lw_fixed_sql keep, fetch, exists;
+} lw_large;
+
+enum { LW_LARGE_COUNT = 2 };
+extern const lw_large lw_large_types[LW_LARGE_COUNT];
+
+/* NULL when texts of this column are not large. */
+const lw_large *lw_large_of(const lw_column *column);
+/* The first such column of a kind (no kind has more than one), NULL when it has none. */
+const lw_column *lw_large_column(const lw_kind *kind);
+
+/* Checks and keeps the large text of `record`; `kept` (room for the kind) becomes its kept shape, with
+ * the digest in `room`. One that is required but NULL is LW_INVALID in a new record (id 0); a record
+ * that has one keeps it. */
+LW_MUST_CHECK lw_status lw_large_keep(lw_store *store, lw_kind_id kind, lw_id id, const void *record,
+                                      void *kept, char room[LW_DIGEST_HEX], lw_error *err);
+/* The text in the place of its digest; NULL instead where `light` and lists go without. */
+LW_MUST_CHECK lw_status lw_large_fetch(lw_store *store, lw_kind_id kind, bool light, lw_arena *arena,
+                                       void *record, lw_error *err);
+void lw_large_digest(const char *text, size_t length, char out[LW_DIGEST_HEX]);
+LW_MUST_CHECK lw_status lw_large_put(lw_store *store, const lw_large *large, const char *digest,
+                                     const char *text, lw_error *err);
+
+/* Is it a GeoJSON geometry? Are these soundings as lw_fixes_write tells them? LW_INVALID, LW_LIMIT. */
+LW_MUST_CHECK lw_status lw_outline_check(const char *geojson, size_t length, lw_error *err);
+LW_MUST_CHECK lw_status lw_soundings_check(const char *csv, size_t length, lw_error *err);
 
 /* All that can be said of a record without looking at others. */
 LW_MUST_CHECK lw_status lw_record_check(lw_kind_id kind, const void *record, lw_error *err);

@@ -9,7 +9,7 @@
 #define AT(type, member) .name = #member, .offset = offsetof(type, member)
 
 /* How long texts may be, in characters. */
-enum { NAME = 80, WORD = 40, PERSON = 80, LINE = 400, LONG = 8000 };
+enum { NAME = 80, WORD = 40, PERSON = 80, LINE = 400, LONG = 8000, LISTED = 200000 };
 
 #define NAME_TEXT .type = LW_COLUMN_TEXT, .required = true, .longest = NAME, .rule = LW_RULE_NAME
 #define FREE_TEXT(length) .type = LW_COLUMN_TEXT, .longest = (length)
@@ -53,6 +53,21 @@ static const lw_column zone_columns[] = {
     {AT(lw_zone, outline), .label = "outline", .type = LW_COLUMN_OUTLINE},
     {AT(lw_zone, area_m2), .label = "area", MAYBE("m2", 0, 1e10)},
     {AT(lw_zone, note), .label = "note", FREE_TEXT(LONG)},
+};
+
+static const lw_column survey_columns[] = {
+    {AT(lw_survey, water), .label = "water", REFERENCE(LW_KIND_WATER), .required = true},
+    {AT(lw_survey, name), .label = "name", NAME_TEXT, .unique = true, .unique_in = "water"},
+    {AT(lw_survey, day), .label = "day", .type = LW_COLUMN_DATE},
+    {AT(lw_survey, level_m), .label = "level of the pool", MAYBE("m", -100, 100)},
+    {AT(lw_survey, offset_m), .label = "depth of the transducer", MAYBE("m", -10, 50)},
+    {AT(lw_survey, used), .label = "used", .type = LW_COLUMN_BOOLEAN},
+    {AT(lw_survey, soundings), .label = "soundings", .type = LW_COLUMN_SOUNDINGS, .required = true},
+    {AT(lw_survey, sounding_count), .label = "number of soundings", NUMBER("", 1, 1e7)},
+    {AT(lw_survey, kept), .label = "kept by the owner", FREE_TEXT(LISTED), .rule = LW_RULE_NUMBERS},
+    {AT(lw_survey, dropped), .label = "dropped by the owner", FREE_TEXT(LISTED), .rule = LW_RULE_NUMBERS},
+    {AT(lw_survey, source), .label = "source", FREE_TEXT(LINE)},
+    {AT(lw_survey, note), .label = "note", FREE_TEXT(LONG)},
 };
 
 static const lw_column reading_columns[] = {
@@ -138,23 +153,24 @@ static const lw_column setting_columns[] = {
     {AT(lw_setting, value), .label = "value", FREE_TEXT(LONG)},
 };
 
-#define KIND(word, words, columns_of)                                                                        \
+#define KIND(word, words, columns_of, from_format)                                                           \
   {                                                                                                          \
     .name = #word, .plural = (words), .size = sizeof(lw_##word), .columns = (columns_of),                    \
-    .column_count = COUNT(columns_of)                                                                        \
+    .column_count = COUNT(columns_of), .since = (from_format)                                                \
   }
 
 const lw_kind lw_kinds[LW_KIND_COUNT] = {
-    [LW_KIND_WATER] = KIND(water, "waters", water_columns),
-    [LW_KIND_ZONE] = KIND(zone, "zones", zone_columns),
-    [LW_KIND_READING] = KIND(reading, "readings", reading_columns),
-    [LW_KIND_MATERIAL] = KIND(material, "materials", material_columns),
-    [LW_KIND_LOT] = KIND(lot, "lots", lot_columns),
-    [LW_KIND_TREATMENT] = KIND(treatment, "treatments", treatment_columns),
-    [LW_KIND_NOTE] = KIND(note, "notes", note_columns),
-    [LW_KIND_WEATHER] = KIND(weather, "weather", weather_columns),
-    [LW_KIND_OVERRIDE] = KIND(override, "overrides", override_columns),
-    [LW_KIND_SETTING] = KIND(setting, "settings", setting_columns),
+    [LW_KIND_WATER] = KIND(water, "waters", water_columns, 1),
+    [LW_KIND_ZONE] = KIND(zone, "zones", zone_columns, 1),
+    [LW_KIND_SURVEY] = KIND(survey, "surveys", survey_columns, 2),
+    [LW_KIND_READING] = KIND(reading, "readings", reading_columns, 1),
+    [LW_KIND_MATERIAL] = KIND(material, "materials", material_columns, 1),
+    [LW_KIND_LOT] = KIND(lot, "lots", lot_columns, 1),
+    [LW_KIND_TREATMENT] = KIND(treatment, "treatments", treatment_columns, 1),
+    [LW_KIND_NOTE] = KIND(note, "notes", note_columns, 1),
+    [LW_KIND_WEATHER] = KIND(weather, "weather", weather_columns, 1),
+    [LW_KIND_OVERRIDE] = KIND(override, "overrides", override_columns, 1),
+    [LW_KIND_SETTING] = KIND(setting, "settings", setting_columns, 1),
 };
 
 /* Sets of columns are kept in 64 bits. */
@@ -165,7 +181,7 @@ _Static_assert(offsetof(lw_water, id) == 0 && offsetof(lw_zone, id) == 0 && offs
                    offsetof(lw_material, id) == 0 && offsetof(lw_lot, id) == 0 &&
                    offsetof(lw_treatment, id) == 0 && offsetof(lw_note, id) == 0 &&
                    offsetof(lw_weather, id) == 0 && offsetof(lw_override, id) == 0 &&
-                   offsetof(lw_setting, id) == 0,
+                   offsetof(lw_setting, id) == 0 && offsetof(lw_survey, id) == 0,
                "id is the first member of every record");
 
 lw_kind_id lw_kind_find(const char *name)
@@ -197,7 +213,7 @@ void lw_kind_clear(lw_kind_id kind, void *record)
     char *member = (char *)record + column->offset;
     if (column->type == LW_COLUMN_TEXT) {
       memcpy(member, &empty, sizeof empty);
-    } else if (column->type == LW_COLUMN_OUTLINE) {
+    } else if (column->type == LW_COLUMN_OUTLINE || column->type == LW_COLUMN_SOUNDINGS) {
       memset(member, 0, sizeof(const char *));
     } else if (column->type == LW_COLUMN_MAYBE_DATE || column->type == LW_COLUMN_DATE) {
       memcpy(member, &no_day, sizeof no_day);

@@ -14,6 +14,7 @@
 typedef enum lw_kind_id {
   LW_KIND_WATER,
   LW_KIND_ZONE,
+  LW_KIND_SURVEY,
   LW_KIND_READING,
   LW_KIND_MATERIAL,
   LW_KIND_LOT,
@@ -35,7 +36,8 @@ typedef enum lw_column_type {
   LW_COLUMN_DATE,        /* lw_day                                 TEXT, "2026-04-15" */
   LW_COLUMN_MAYBE_DATE,  /* lw_day, LW_NO_DAY when not told        TEXT, "2026-04-15" */
   LW_COLUMN_REFERENCE,   /* lw_id of a record of another kind, 0: none   INTEGER, number */
-  LW_COLUMN_OUTLINE      /* const char *, GeoJSON text or NULL     TEXT: see outlines.c */
+  LW_COLUMN_OUTLINE,     /* const char *, GeoJSON text or NULL     TEXT: a digest, see large.c */
+  LW_COLUMN_SOUNDINGS    /* const char *, CSV text, NULL in lists  TEXT: a digest, see large.c */
 } lw_column_type;
 
 /* A check beyond type, choices and range. */
@@ -46,7 +48,8 @@ typedef enum lw_column_rule {
   LW_RULE_GRADE,          /* "12-48-8" */
   LW_RULE_QUANTITY,       /* a name of base/quantity.h */
   LW_RULE_QUANTITY_VALUE, /* possible for the quantity the record names */
-  LW_RULE_NOT_ZERO
+  LW_RULE_NOT_ZERO,
+  LW_RULE_NUMBERS /* "3,17-20": whole numbers from 1, ascending */
 } lw_column_rule;
 
 typedef struct lw_column {
@@ -70,6 +73,7 @@ typedef struct lw_kind {
   const char *name;   /* the table, and the word in history and JSON: "water" */
   const char *plural; /* the CSV file and messages: "waters" */
   size_t size;        /* of the struct; its lw_id id stands first */
+  int since;          /* the first export format that has its table */
   size_t column_count;
   const lw_column *columns; /* without id */
 } lw_kind;
@@ -81,6 +85,7 @@ typedef union lw_any_record {
   lw_id id;
   lw_water water;
   lw_zone zone;
+  lw_survey survey;
   lw_reading reading;
   lw_material material;
   lw_lot lot;
@@ -97,8 +102,8 @@ lw_kind_id lw_kind_find(const char *name);
 /* A column by name, NULL when the kind has none of that name. */
 const lw_column *lw_kind_column(const lw_kind *kind, const char *name);
 
-/* An empty record: texts "", outlines NULL, numbers unknown or 0, dates LW_NO_DAY (which the store
- * refuses where a date is required). `record` is the struct of the kind. */
+/* An empty record: texts "", outlines and soundings NULL, numbers unknown or 0, dates LW_NO_DAY (which the
+ * store refuses where a date is required). `record` is the struct of the kind. */
 void lw_kind_clear(lw_kind_id kind, void *record);
 
 /* The heading of a column in CSV: "mean depth (m)", "aim, low (m)", "name". Headings are part of

@@ -162,22 +162,25 @@ bool lw_place_is_empty_folder(const char *path)
   return empty;
 }
 
-static void clear_files(const char *folder)
+/* What is no file is a folder of files: an export has no deeper ones. */
+static void clear_folder(int parent, const char *name, bool has_folders)
 {
-  DIR *entries = opendir(folder);
+  int fd = openat(parent, name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+  DIR *entries = fd < 0 ? NULL : fdopendir(fd);
   for (struct dirent *entry; entries && (entry = readdir(entries)) != NULL;) {
-    if (is_entry(entry)) {
-      (void)unlinkat(dirfd(entries), entry->d_name, 0);
+    if (is_entry(entry) && unlinkat(fd, entry->d_name, 0) != 0 && has_folders) {
+      clear_folder(fd, entry->d_name, false);
     }
   }
   if (entries) {
     (void)closedir(entries);
+  } else if (fd >= 0) {
+    (void)close(fd);
   }
-  (void)rmdir(folder);
+  (void)unlinkat(parent, name, AT_REMOVEDIR);
 }
 
-void lw_place_clear_folder(const char *temporary, const char *inner)
+void lw_place_clear_folder(const char *temporary)
 {
-  clear_files(inner);
-  clear_files(temporary);
+  clear_folder(AT_FDCWD, temporary, true);
 }

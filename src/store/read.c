@@ -12,7 +12,7 @@ static lw_status check_kind(lw_kind_id kind, lw_error *err)
   return lw_kind_known(kind) ? LW_OK : lw_fail(err, LW_INTERNAL, "no kind of record was named");
 }
 
-/* The one row of a borrowed statement, with its outlines. *found tells whether there was one. */
+/* The one row of a borrowed statement, with its large text. *found tells whether there was one. */
 static lw_status read_one(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, lw_arena *arena, void *record,
                           bool *found, lw_error *err)
 {
@@ -22,7 +22,7 @@ static lw_status read_one(lw_store *store, sqlite3_stmt *stmt, lw_kind_id kind, 
   }
   status = lw_row_read(stmt, kind, arena, record, NULL, err);
   lw_sql_reset(stmt);
-  return status == LW_OK ? lw_outlines_fetch(store, kind, arena, record, err) : status;
+  return status == LW_OK ? lw_large_fetch(store, kind, false, arena, record, err) : status;
 }
 
 lw_status lw_store_get(lw_store *store, lw_kind_id kind, lw_id id, lw_arena *arena, void *record,
@@ -43,6 +43,30 @@ lw_status lw_store_get(lw_store *store, lw_kind_id kind, lw_id id, lw_arena *are
                      lw_kinds[kind].name, (long long)id, lw_kinds[kind].plural);
   }
   return status;
+}
+
+lw_status lw_store_latest(lw_store *store, lw_kind_id kind, lw_id id, lw_id *out_change, lw_error *err)
+{
+  sqlite3_stmt *stmt = NULL;
+  bool row = false;
+  *out_change = 0;
+  lw_status status = check_kind(kind, err);
+  if (status == LW_OK) {
+    status = lw_sql_fixed(store, LW_SQL_LATEST, &stmt, err);
+  }
+  if (status != LW_OK) {
+    return status;
+  }
+  lw_sql_bind_text(stmt, 1, lw_kinds[kind].name);
+  (void)sqlite3_bind_int64(stmt, 2, id);
+  status = lw_sql_step(store, stmt, &row, reading, err);
+  if (row) {
+    *out_change = sqlite3_column_int64(stmt, 3);
+    lw_sql_reset(stmt);
+  }
+  return status == LW_OK && !row
+             ? lw_fail(err, LW_NOT_FOUND, "there never was a %s %lld", lw_kinds[kind].name, (long long)id)
+             : status;
 }
 
 lw_status lw_store_revision(lw_store *store, int64_t *out, lw_error *err)
@@ -127,12 +151,12 @@ static lw_status select_rows(lw_store *store, lw_kind_id kind, lw_id water, pile
   return status == LW_OK ? read_rows(store, stmt, kind, rows, err) : status;
 }
 
-static lw_status fetch_outlines(lw_store *store, lw_kind_id kind, const pile *rows, lw_error *err)
+static lw_status fetch_large(lw_store *store, lw_kind_id kind, const pile *rows, lw_error *err)
 {
   lw_status status = LW_OK;
-  if (lw_kind_column(&lw_kinds[kind], "outline")) {
+  if (lw_large_column(&lw_kinds[kind])) {
     for (size_t i = 0; i < rows->count && status == LW_OK; i++) {
-      status = lw_outlines_fetch(store, kind, rows->arena, rows->data + i * rows->size, err);
+      status = lw_large_fetch(store, kind, true, rows->arena, rows->data + i * rows->size, err);
     }
   }
   return status;
@@ -154,7 +178,7 @@ lw_status lw_store_list(lw_store *store, lw_kind_id kind, lw_id water, lw_arena 
   if (status == LW_OK) {
     status = select_rows(store, kind, water, &rows, err);
     if (status == LW_OK) {
-      status = fetch_outlines(store, kind, &rows, err);
+      status = fetch_large(store, kind, &rows, err);
     }
     lw_read_end(store, own);
   }

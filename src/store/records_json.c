@@ -51,6 +51,8 @@ static json_t *column_json(const lw_column *column, const void *record)
     lw_id id = *(const lw_id *)member;
     return id ? json_integer(id) : json_null();
   }
+  case LW_COLUMN_SOUNDINGS:
+    return json_null(); /* not written: see below */
   case LW_COLUMN_OUTLINE: {
     const char *geojson = *(const char *const *)member;
     return geojson ? json_loads(geojson, 0, NULL) : json_null();
@@ -90,6 +92,9 @@ json_t *lw_store_record_json(lw_kind_id kind, const void *record)
   int failed = json_object_set_new(object, "id", json_integer(lw_record_id(record)));
   for (size_t i = 0; i < description->column_count && failed == 0; i++) {
     const lw_column *column = &description->columns[i];
+    if (column->type == LW_COLUMN_SOUNDINGS) {
+      continue; /* a million rows are no member of an answer */
+    }
     failed = json_object_set_new(object, column->name, column_json(column, record));
     if (failed == 0 && column->rule == LW_RULE_QUANTITY_VALUE) {
       failed = add_unit(object, description, column, record);

@@ -9,8 +9,8 @@
 
 /* A new object with "id" and then every member under its own name, in the order of the struct:
  * numbers in the unit the name tells, dates as "2026-04-15", outlines as GeoJSON objects, what is
- * not known, not told or empty as null. A reading also tells the "unit" of its value and, for
- * quantities that are words, the "word". The caller owns it (json_decref); NULL on no memory. */
+ * not known, not told or empty as null; soundings are left out. A reading also tells the "unit" of its value
+ * and, for quantities that are words, the "word". The caller owns it (json_decref); NULL on no memory. */
 json_t *lw_store_record_json(lw_kind_id kind, const void *record);
 
 #endif

@@ -27,6 +27,7 @@ static int bind_column(sqlite3_stmt *stmt, int index, const lw_column *column, c
   switch (column->type) {
   case LW_COLUMN_TEXT:
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     return sqlite3_bind_text(stmt, index, *(const char *const *)member, -1, SQLITE_STATIC);
   case LW_COLUMN_NUMBER:
     return sqlite3_bind_double(stmt, index, *(const double *)member);
@@ -118,6 +119,7 @@ static lw_status read_column(sqlite3_stmt *stmt, int index, const lw_column *col
     return read_text(stmt, index, arena, (const char **)member,
                      before ? *(const char *const *)lw_member(before, column) : NULL, err);
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     if (sqlite3_column_type(stmt, index) == SQLITE_NULL) {
       *(const char **)member = NULL;
       return LW_OK;

@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 typedef struct subject {
@@ -111,6 +112,38 @@ static lw_status check_quantity(const subject *of, const char *text, lw_error *e
   return status;
 }
 
+/* "3,17-20": digits without a leading 0, each number above the one before. */
+static bool is_numbers(const char *text)
+{
+  long before = 0;
+  bool in_range = false;
+  for (const char *at = text;; at++) {
+    char *end = NULL;
+    long number = *at >= '1' && *at <= '9' ? strtol(at, &end, 10) : 0;
+    if (number <= before || number > INT32_MAX) {
+      return false;
+    }
+    before = number;
+    at = end;
+    if (*at == '\0') {
+      return true;
+    }
+    if (*at != ',' && (*at != '-' || in_range)) {
+      return false;
+    }
+    in_range = *at == '-';
+  }
+}
+
+static lw_status check_numbers(const subject *of, const char *text, lw_error *err)
+{
+  return is_numbers(text) ? LW_OK
+                          : lw_fail(err, LW_INVALID,
+                                    "%s %s is '%.40s'; it must be numbers of soundings from 1 upwards, such "
+                                    "as 3,17-20",
+                                    of->kind->name, of->column->label, text);
+}
+
 static bool is_choice(const char *choices, const char *text)
 {
   size_t length = strlen(text);
@@ -151,6 +184,8 @@ static lw_status check_text(const subject *of, const char *text, lw_error *err)
     return check_grade(of, text, err);
   case LW_RULE_QUANTITY:
     return check_quantity(of, text, err);
+  case LW_RULE_NUMBERS:
+    return check_numbers(of, text, err);
   default:
     return LW_OK;
   }
@@ -302,7 +337,8 @@ static lw_status check_column(const subject *of, lw_error *err)
     }
     return LW_OK;
   case LW_COLUMN_BOOLEAN:
-  case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_OUTLINE: /* large.c */
+  case LW_COLUMN_SOUNDINGS:
     break;
   }
   return LW_OK;

@@ -9,7 +9,18 @@
 /* Add a step for every new version: {1, "ALTER TABLE ..."} leads from version 1 to 2. A step never
  * changes once a release holds it. The first row stands so that the table is never empty: files of
  * version 0 were never released. */
-const lw_schema_step lw_schema_steps[] = {{0, NULL}};
+const lw_schema_step lw_schema_steps[] = {
+    {0, NULL},
+    {1, "CREATE TABLE soundings (digest TEXT NOT NULL PRIMARY KEY, csv TEXT NOT NULL) STRICT;"
+        "CREATE TABLE cache (key TEXT NOT NULL PRIMARY KEY, age INTEGER NOT NULL, digest BLOB NOT NULL, "
+        "data BLOB NOT NULL) STRICT;"
+        "CREATE TABLE survey (id INTEGER PRIMARY KEY, water INTEGER NOT NULL REFERENCES water(id), "
+        "name TEXT NOT NULL, day TEXT NOT NULL, level_m REAL, offset_m REAL, used INTEGER NOT NULL, "
+        "soundings TEXT REFERENCES soundings(digest), sounding_count REAL NOT NULL, kept TEXT NOT NULL, "
+        "dropped TEXT NOT NULL, source TEXT NOT NULL, note TEXT NOT NULL) STRICT;"
+        "CREATE INDEX survey_water ON survey(water);"
+        "CREATE UNIQUE INDEX survey_name ON survey(water, name COLLATE NOCASE);"},
+};
 const size_t lw_schema_step_count = sizeof lw_schema_steps / sizeof lw_schema_steps[0];
 
 static const char history_tables[] = "CREATE TABLE change ("
@@ -32,7 +43,15 @@ static const char history_tables[] = "CREATE TABLE change ("
                                      "CREATE INDEX record_version_change ON record_version(change);"
                                      "CREATE TABLE outline ("
                                      "digest TEXT NOT NULL PRIMARY KEY, "
-                                     "geojson TEXT NOT NULL) STRICT;";
+                                     "geojson TEXT NOT NULL) STRICT;"
+                                     "CREATE TABLE soundings ("
+                                     "digest TEXT NOT NULL PRIMARY KEY, "
+                                     "csv TEXT NOT NULL) STRICT;"
+                                     "CREATE TABLE cache ("
+                                     "key TEXT NOT NULL PRIMARY KEY, "
+                                     "age INTEGER NOT NULL, "
+                                     "digest BLOB NOT NULL, "
+                                     "data BLOB NOT NULL) STRICT;";
 
 static const char *sql_type(const lw_column *column)
 {
@@ -48,6 +67,7 @@ static const char *sql_type(const lw_column *column)
     return "REAL";
   case LW_COLUMN_MAYBE_DATE:
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     return "TEXT";
   case LW_COLUMN_REFERENCE:
     return column->required ? "INTEGER NOT NULL" : "INTEGER";
@@ -65,8 +85,8 @@ static void add_table(lw_text *sql, const lw_kind *kind)
     lw_text_addf(sql, ", \"%s\" %s", column->name, sql_type(column));
     if (column->type == LW_COLUMN_REFERENCE) {
       lw_text_addf(sql, " REFERENCES \"%s\"(\"id\")", lw_kinds[column->refers_to].name);
-    } else if (column->type == LW_COLUMN_OUTLINE) {
-      lw_text_add(sql, " REFERENCES \"outline\"(\"digest\")");
+    } else if (lw_large_of(column)) {
+      lw_text_addf(sql, " REFERENCES \"%s\"(\"digest\")", lw_large_of(column)->table);
     }
   }
   lw_text_add(sql, ") STRICT;");

@@ -49,6 +49,17 @@ static const char *const fixed_text[LW_FIXED_SQL_COUNT] = {
     [LW_SQL_OUTLINE_KEEP] = "INSERT OR IGNORE INTO outline (digest, geojson) VALUES (?1, ?2)",
     [LW_SQL_OUTLINE_EXISTS] = "SELECT count(*) FROM outline WHERE digest = ?1",
     [LW_SQL_OUTLINE_FETCH] = "SELECT geojson FROM outline WHERE digest = ?1",
+    [LW_SQL_SOUNDINGS_KEEP] = "INSERT OR IGNORE INTO soundings (digest, csv) VALUES (?1, ?2)",
+    [LW_SQL_SOUNDINGS_EXISTS] = "SELECT count(*) FROM soundings WHERE digest = ?1",
+    [LW_SQL_SOUNDINGS_FETCH] = "SELECT csv FROM soundings WHERE digest = ?1",
+    [LW_SQL_CACHE_GET] = "SELECT digest, data FROM cache WHERE key = ?1",
+    [LW_SQL_CACHE_PUT] = "INSERT OR REPLACE INTO cache (key, age, digest, data) "
+                         "VALUES (?1, (SELECT ifnull(max(age), 0) + 1 FROM cache), ?2, ?3)",
+    [LW_SQL_CACHE_TRIM] = "DELETE FROM cache WHERE key IN (SELECT key FROM "
+                          "(SELECT key, row_number() OVER newest AS place, "
+                          "sum(length(data)) OVER newest AS bytes FROM cache "
+                          "WINDOW newest AS (ORDER BY age DESC ROWS UNBOUNDED PRECEDING)) "
+                          "WHERE place > ?1 OR bytes > ?2)",
 };
 
 const char *lw_sql_fixed_text(lw_fixed_sql which)

@@ -69,7 +69,7 @@ static lw_status open_part(lw_table_in *table, bool *there, lw_error *err)
   return status == LW_OK ? check_headings(table, err) : status;
 }
 
-lw_status lw_table_next(lw_table_in *table, const lw_csv_cell **out, lw_error *err)
+lw_status lw_table_in_next(lw_table_in *table, const lw_csv_cell **out, lw_error *err)
 {
   *out = NULL;
   while (table->row == table->csv.row_count) {
@@ -83,7 +83,7 @@ lw_status lw_table_next(lw_table_in *table, const lw_csv_cell **out, lw_error *e
   return LW_OK;
 }
 
-void lw_table_end(lw_table_in *table)
+void lw_table_in_end(lw_table_in *table)
 {
   lw_arena_free(table->arena);
   table->arena = NULL;

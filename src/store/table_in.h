@@ -16,8 +16,8 @@ typedef struct lw_table_in {
 
 /* The cells of the next row, NULL after the last; they last until the row after. Refuses headings
  * other than expected. Begin with the first three members set and the rest zero. */
-LW_MUST_CHECK lw_status lw_table_next(lw_table_in *table, const lw_csv_cell **out, lw_error *err);
-void lw_table_end(lw_table_in *table);
+LW_MUST_CHECK lw_status lw_table_in_next(lw_table_in *table, const lw_csv_cell **out, lw_error *err);
+void lw_table_in_end(lw_table_in *table);
 
 /* A fault at a cell, with file, line and column. */
 lw_status lw_fail_cell(const lw_table_in *table, const lw_csv_cell *cell, lw_error *err, const char *format,
@@ -37,7 +37,7 @@ LW_MUST_CHECK lw_status lw_cell_number(const lw_table_in *table, const lw_csv_ce
 LW_MUST_CHECK lw_status lw_import_history(lw_store *store, const char *folder, size_t *changes,
                                           size_t *versions, lw_error *err);
 /* Is it an export at all, and of a format known here? */
-LW_MUST_CHECK lw_status lw_import_format(const char *folder, lw_error *err);
+LW_MUST_CHECK lw_status lw_import_format(const char *folder, int *out_format, lw_error *err);
 /* The tables of the kinds and about.csv against the store built from the history. */
 LW_MUST_CHECK lw_status lw_import_compare(lw_store *store, const char *folder, size_t changes,
                                           size_t versions, lw_error *err);

@@ -59,9 +59,9 @@ static const char *date_cell(lw_day day, lw_arena *arena)
   return day == LW_NO_DAY ? "" : lw_arena_copy(arena, lw_date_text(day, text));
 }
 
-static const char *outline_cell(const char *digest, lw_arena *arena)
+static const char *large_cell(const lw_large *large, const char *digest, lw_arena *arena)
 {
-  return digest ? lw_arena_format(arena, LW_OUTLINES_FOLDER "/%s.geojson", digest) : "";
+  return digest ? lw_arena_format(arena, "%s/%s.%s", large->folder, digest, large->ending) : "";
 }
 
 static const char *cell(const lw_column *column, const void *kept, lw_arena *arena)
@@ -85,7 +85,8 @@ static const char *cell(const lw_column *column, const void *kept, lw_arena *are
     return id ? lw_arena_format(arena, "%lld", (long long)id) : "";
   }
   case LW_COLUMN_OUTLINE:
-    return outline_cell(*(const char *const *)member, arena);
+  case LW_COLUMN_SOUNDINGS:
+    return large_cell(lw_large_of(column), *(const char *const *)member, arena);
   }
   return NULL;
 }

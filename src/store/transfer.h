@@ -5,6 +5,7 @@
  *   versions.csv               change,kind,record,version,removed,body (JSON)
  *   waters.csv, readings.csv . the current records of each kind, units in the headings
  *   outlines/DIGEST.geojson    every outline that any version has
+ *   soundings/DIGEST.csv       and every text of soundings (from format 2 on, as surveys.csv)
  * A table longer than LW_PART_BYTES goes on in waters-2.csv, waters-3.csv ... with the same heading.
  * The history is what import builds from; the tables of kinds are for people and spreadsheets, and
  * import holds them against it. */
@@ -14,9 +15,8 @@
 #include "exchange/csv.h"
 #include "store/internal.h"
 
-enum { LW_EXPORT_FORMAT = 1, LW_PART_BYTES = 8 << 20, LW_TABLE_COLUMNS = 40 };
-
-#define LW_OUTLINES_FOLDER "outlines"
+/* Format 1 had no surveys; it is still read. */
+enum { LW_EXPORT_FORMAT = 2, LW_PART_BYTES = 8 << 20, LW_TABLE_COLUMNS = 40 };
 
 /* Headings of a table, in order. */
 typedef struct lw_headings {

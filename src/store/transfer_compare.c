@@ -36,7 +36,7 @@ static lw_status compare_row(comparing *work, lw_kind_id kind, sqlite3_stmt *stm
   lw_any_record kept;
   const lw_csv_cell *cells = NULL;
   const char *expected[LW_TABLE_COLUMNS];
-  lw_status status = lw_table_next(&work->table, &cells, err);
+  lw_status status = lw_table_in_next(&work->table, &cells, err);
   if (status == LW_OK) {
     status = lw_row_read(stmt, kind, work->arena, &kept, NULL, err);
   }
@@ -73,7 +73,7 @@ static lw_status compare_rows(comparing *work, lw_kind_id kind, lw_error *err)
   }
   lw_sql_reset(stmt);
   if (status == LW_OK) {
-    status = lw_table_next(&work->table, &extra, err);
+    status = lw_table_in_next(&work->table, &extra, err);
   }
   if (status == LW_OK && extra) {
     status = lw_fail_cell(&work->table, extra, err,
@@ -96,7 +96,7 @@ static lw_status compare_kind(lw_store *store, const char *folder, lw_kind_id ki
     status = compare_rows(&work, kind, err);
   }
   *records += work.records;
-  lw_table_end(&work.table);
+  lw_table_in_end(&work.table);
   lw_arena_free(work.arena);
   return status;
 }
@@ -107,7 +107,7 @@ static lw_status compare_item(lw_table_in *table, const char *item, const char *
                               lw_error *err)
 {
   const lw_csv_cell *cells = NULL;
-  lw_status status = lw_table_next(table, &cells, err);
+  lw_status status = lw_table_in_next(table, &cells, err);
   if (status != LW_OK) {
     return status;
   }
@@ -153,10 +153,10 @@ static lw_table_in about_table(const char *folder)
   return (lw_table_in){.folder = folder, .name = "about", .headings = &lw_about_headings};
 }
 
-static lw_status next_is_format(lw_table_in *about, lw_error *err)
+static lw_status next_is_format(lw_table_in *about, int *out, lw_error *err)
 {
   const lw_csv_cell *cells = NULL;
-  lw_status status = lw_table_next(about, &cells, err);
+  lw_status status = lw_table_in_next(about, &cells, err);
   if (status != LW_OK) {
     return status;
   }
@@ -166,23 +166,25 @@ static lw_status next_is_format(lw_table_in *about, lw_error *err)
                    "say so",
                    about->folder);
   }
-  char known[16];
-  (void)snprintf(known, sizeof known, "%d", LW_EXPORT_FORMAT);
-  return strcmp(cells[1].text, known) == 0 ? LW_OK
-                                           : lw_fail_cell(about, &cells[1], err,
-                                                          "the export has format '%.20s', this program "
-                                                          "reads format %s; update Lakeward",
-                                                          cells[1].text, known);
+  int64_t format = 0;
+  status = lw_cell_number(about, &cells[1], 1, &format, err);
+  if (status == LW_OK && format > LW_EXPORT_FORMAT) {
+    status = lw_fail_cell(about, &cells[1], err,
+                          "the export has format %lld, this program reads formats 1 to %d; update Lakeward",
+                          (long long)format, LW_EXPORT_FORMAT);
+  }
+  *out = (int)format;
+  return status;
 }
 
-lw_status lw_import_format(const char *folder, lw_error *err)
+lw_status lw_import_format(const char *folder, int *out_format, lw_error *err)
 {
   lw_table_in about = about_table(folder);
-  lw_status status = next_is_format(&about, err);
+  lw_status status = next_is_format(&about, out_format, err);
   if (status == LW_NOT_FOUND) {
     status = lw_fail(err, LW_NOT_FOUND, "'%.300s' is not an export of Lakeward: it has no about.csv", folder);
   }
-  lw_table_end(&about);
+  lw_table_in_end(&about);
   return status;
 }
 
@@ -190,18 +192,21 @@ lw_status lw_import_compare(lw_store *store, const char *folder, size_t changes,
                             lw_error *err)
 {
   size_t records = 0;
-  lw_status status = LW_OK;
+  int format = 0;
+  lw_status status = lw_import_format(folder, &format, err);
   for (int kind = 0; kind < LW_KIND_COUNT && status == LW_OK; kind++) {
-    status = compare_kind(store, folder, (lw_kind_id)kind, &records, err);
+    if (format >= lw_kinds[kind].since) {
+      status = compare_kind(store, folder, (lw_kind_id)kind, &records, err);
+    }
   }
   if (status != LW_OK) {
     return status;
   }
   lw_table_in about = about_table(folder);
-  status = next_is_format(&about, err);
+  status = next_is_format(&about, &format, err);
   if (status == LW_OK) {
     status = compare_counts(store, &about, changes, versions, records, err);
   }
-  lw_table_end(&about);
+  lw_table_in_end(&about);
   return status;
 }

@@ -26,7 +26,7 @@ enum { C_CHANGE, C_AT, C_WHO, C_WHY, C_ACTION, C_UNDOES, C_DIGEST };
 
 static lw_status next_version(importing *work, lw_error *err)
 {
-  return lw_table_next(&work->versions, &work->version, err);
+  return lw_table_in_next(&work->versions, &work->version, err);
 }
 
 /* Texts of the scratch arena are not needed from one change to the next. */
@@ -37,34 +37,63 @@ static lw_status empty_scratch(importing *work, lw_error *err)
   return work->scratch ? LW_OK : lw_fail_memory(err);
 }
 
-/* The outline a body names comes into the store with it. */
-static lw_status take_outline(importing *work, const char *digest, lw_error *err)
+/* The large text a body names comes into the store with it, once: versions share it. */
+static lw_status take_text(importing *work, const lw_large *large, const char *digest, lw_arena *arena,
+                           lw_error *err)
 {
   char found[LW_DIGEST_HEX];
   char *text = NULL;
   size_t length = 0;
   if (strlen(digest) != LW_DIGEST_HEX - 1 || strspn(digest, "0123456789abcdef") != strlen(digest)) {
-    return lw_fail(err, LW_CORRUPT, "'%.80s' is not the digest of an outline", digest);
+    return lw_fail(err, LW_CORRUPT, "'%.80s' is not the digest of its %s", digest, large->name);
   }
-  char *path = lw_arena_format(work->scratch, "%s/" LW_OUTLINES_FOLDER "/%s.geojson", work->folder, digest);
+  char *path = lw_arena_format(arena, "%s/%s/%s.%s", work->folder, large->folder, digest, large->ending);
   lw_status status =
-      path ? lw_file_read(path, LW_OUTLINE_MAX, work->scratch, &text, &length, err) : lw_fail_memory(err);
+      path ? lw_file_read(path, large->longest, arena, &text, &length, err) : lw_fail_memory(err);
   if (status != LW_OK) {
     return status;
   }
-  lw_outline_digest(text, length, found);
+  lw_large_digest(text, length, found);
   if (strcmp(found, digest) != 0 || strlen(text) != length) {
-    return lw_fail(err, LW_CORRUPT, "the outline in %.300s was altered: it does not match its name", path);
+    return lw_fail(err, LW_CORRUPT, "the %s in %.300s was altered: it does not match its name", large->name,
+                   path);
   }
-  status = lw_outline_check(text, err);
-  return status == LW_OK ? lw_outline_put(work->store, digest, text, err) : status;
+  status = large->check(text, length, err);
+  return status == LW_OK ? lw_large_put(work->store, large, digest, text, err) : status;
 }
 
-static lw_status take_outlines(importing *work, lw_kind_id kind, const void *kept, lw_error *err)
+static lw_status is_there(importing *work, const lw_large *large, const char *digest, int64_t *there,
+                          lw_error *err)
 {
-  const lw_column *column = lw_kind_column(&lw_kinds[kind], "outline");
+  sqlite3_stmt *stmt = NULL;
+  lw_status status = lw_sql_fixed(work->store, large->exists, &stmt, err);
+  if (status != LW_OK) {
+    return status;
+  }
+  lw_sql_bind_text(stmt, 1, digest);
+  return lw_sql_number(work->store, stmt, there, writing, err);
+}
+
+static lw_status take_large(importing *work, lw_kind_id kind, const void *kept, lw_error *err)
+{
+  const lw_column *column = lw_large_column(&lw_kinds[kind]);
   const char *digest = column ? *(const char *const *)lw_member(kept, column) : NULL;
-  return digest ? take_outline(work, digest, err) : LW_OK;
+  if (!column || (!digest && !column->required)) {
+    return LW_OK;
+  }
+  if (!digest) {
+    return lw_fail(err, LW_CORRUPT, "the %s has no %s", lw_kinds[kind].name, column->label);
+  }
+  int64_t there = 0;
+  const lw_large *large = lw_large_of(column);
+  lw_status status = is_there(work, large, digest, &there, err);
+  if (status != LW_OK || there) {
+    return status;
+  }
+  lw_arena *arena = lw_arena_new(0); /* of its own: several large texts may belong to one change */
+  status = arena ? take_text(work, large, digest, arena, err) : lw_fail_memory(err);
+  lw_arena_free(arena);
+  return status;
 }
 
 static lw_status take_body(importing *work, lw_kind_id kind, const char *body, lw_error *err)
@@ -74,7 +103,7 @@ static lw_status take_body(importing *work, lw_kind_id kind, const char *body, l
   if (status == LW_OK) {
     status = lw_record_check(kind, &kept, err);
   }
-  return status == LW_OK ? take_outlines(work, kind, &kept, err) : status;
+  return status == LW_OK ? take_large(work, kind, &kept, err) : status;
 }
 
 static lw_status check_next_version(importing *work, lw_kind_id kind, lw_id record, int64_t version,
@@ -236,7 +265,7 @@ static lw_status take_history(importing *work, lw_error *err)
 {
   const lw_csv_cell *cells = NULL;
   lw_status status = next_version(work, err);
-  while (status == LW_OK && (status = lw_table_next(&work->changes, &cells, err)) == LW_OK && cells) {
+  while (status == LW_OK && (status = lw_table_in_next(&work->changes, &cells, err)) == LW_OK && cells) {
     status = take_change(work, cells, err);
   }
   if (status == LW_OK && work->version) {
@@ -261,8 +290,8 @@ lw_status lw_import_history(lw_store *store, const char *folder, size_t *changes
   }
   *changes = work.change_count;
   *versions = work.version_count;
-  lw_table_end(&work.changes);
-  lw_table_end(&work.versions);
+  lw_table_in_end(&work.changes);
+  lw_table_in_end(&work.versions);
   lw_arena_free(work.scratch);
   store->change = 0;
   return status;

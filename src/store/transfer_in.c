@@ -120,7 +120,8 @@ lw_status lw_store_import(const char *folder, const char *path, lw_error *err)
   if (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode)) {
     return lw_fail(err, LW_NOT_FOUND, "there is no folder '%.300s'; name the folder of an export", folder);
   }
-  lw_status status = lw_import_format(folder, err);
+  int format = 0;
+  lw_status status = lw_import_format(folder, &format, err);
   if (status == LW_OK) {
     status = lw_place_free(path, err);
   }

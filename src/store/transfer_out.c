@@ -15,8 +15,8 @@ static const char *const reading = "read the store for the export";
 
 typedef struct exporting {
   lw_store *store;
-  lw_arena *arena;               /* for what lasts as long as the export */
-  const char *folder, *outlines; /* the one being written and the one inside it */
+  lw_arena *arena;    /* for what lasts as long as the export */
+  const char *folder; /* the one being written */
   size_t versions, changes, records;
   char digest[LW_DIGEST_HEX]; /* of the last change, "" for none */
 } exporting;
@@ -151,21 +151,22 @@ static lw_status write_versions(exporting *of, lw_error *err)
   return table_end(&into, status, err);
 }
 
-/* ---- outlines ---- */
+/* ---- outlines and soundings ---- */
 
-static lw_status write_outline(const exporting *of, sqlite3_stmt *stmt, lw_error *err)
+static lw_status write_text(const lw_large *large, const char *folder, sqlite3_stmt *stmt, lw_arena *arena,
+                            lw_error *err)
 {
   const char *digest = NULL;
-  const char *geojson = NULL;
+  const char *text = NULL;
   lw_status status = lw_sql_read(stmt, 0, &digest, err);
   if (status == LW_OK) {
-    status = lw_sql_read(stmt, 1, &geojson, err);
+    status = lw_sql_read(stmt, 1, &text, err);
   }
   if (status != LW_OK) {
     return status;
   }
-  char *path = lw_arena_format(of->arena, "%s/%s.geojson", of->outlines, digest);
-  return path ? lw_file_write(path, geojson, strlen(geojson), 0, err) : lw_fail_memory(err);
+  char *path = lw_arena_format(arena, "%s/%s.%s", folder, digest, large->ending);
+  return path ? lw_file_write(path, text, strlen(text), 0, err) : lw_fail_memory(err);
 }
 
 static lw_status make_folder(const char *path, lw_error *err)
@@ -175,16 +176,19 @@ static lw_status make_folder(const char *path, lw_error *err)
              : lw_fail(err, LW_IO, "could not make the folder '%.300s': %s", path, strerror(errno));
 }
 
-static lw_status write_outlines(const exporting *of, lw_error *err)
+static lw_status write_large(const exporting *of, const lw_large *large, lw_error *err)
 {
   sqlite3_stmt *stmt = NULL;
   bool row = false;
-  lw_status status = make_folder(of->outlines, err);
+  char *folder = lw_arena_format(of->arena, "%s/%s", of->folder, large->folder);
+  char *sql =
+      lw_arena_format(of->arena, "SELECT digest, %s FROM %s ORDER BY digest", large->column, large->table);
+  lw_status status = folder && sql ? make_folder(folder, err) : lw_fail_memory(err);
   if (status == LW_OK) {
-    status = lw_sql_prepare(of->store, "SELECT digest, geojson FROM outline ORDER BY digest", &stmt, err);
+    status = lw_sql_prepare(of->store, sql, &stmt, err);
   }
   while (status == LW_OK && (status = lw_sql_step(of->store, stmt, &row, reading, err)) == LW_OK && row) {
-    status = write_outline(of, stmt, err);
+    status = write_text(large, folder, stmt, of->arena, err);
   }
   (void)sqlite3_finalize(stmt);
   return status;
@@ -259,8 +263,8 @@ static lw_status write_all(exporting *of, lw_error *err)
   if (status == LW_OK) {
     status = write_versions(of, err);
   }
-  if (status == LW_OK) {
-    status = write_outlines(of, err);
+  for (size_t i = 0; i < LW_LARGE_COUNT && status == LW_OK; i++) {
+    status = write_large(of, &lw_large_types[i], err);
   }
   for (int kind = 0; kind < LW_KIND_COUNT && status == LW_OK; kind++) {
     status = write_kind(of, (lw_kind_id)kind, err);
@@ -307,7 +311,7 @@ static lw_status export_beside(exporting *of, const char *folder, lw_error *err)
   if (status == LW_OK) {
     lw_place_sync_folder_of(folder);
   } else {
-    lw_place_clear_folder(of->folder, of->outlines);
+    lw_place_clear_folder(of->folder);
   }
   return status;
 }
@@ -330,8 +334,7 @@ lw_status lw_store_export(lw_store *store, const char *folder, lw_error *err)
   status = name ? lw_place_temporary(name, &temporary, err) : lw_fail_memory(err);
   if (status == LW_OK) {
     of.folder = temporary;
-    of.outlines = lw_arena_format(of.arena, "%s/" LW_OUTLINES_FOLDER, temporary);
-    status = of.outlines ? export_beside(&of, name, err) : lw_fail_memory(err);
+    status = export_beside(&of, name, err);
   }
   free(temporary);
   lw_arena_free(of.arena);

@@ -145,7 +145,7 @@ static lw_status check_among_others(lw_store *store, lw_kind_id kind, lw_id id, 
 lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record, lw_id *out_id, lw_error *err)
 {
   lw_any_record kept;
-  lw_digest_room digests;
+  char digest[LW_DIGEST_HEX];
   lw_text body = LW_TEXT(LW_BODY_MAX);
   lw_id id = 0;
   lw_status status = check_open(store, kind, record, err);
@@ -156,7 +156,7 @@ lw_status lw_store_add(lw_store *store, lw_kind_id kind, const void *record, lw_
     status = check_among_others(store, kind, 0, record, err);
   }
   if (status == LW_OK) {
-    status = lw_outlines_keep(store, kind, record, &kept, &digests, err);
+    status = lw_large_keep(store, kind, 0, record, &kept, digest, err);
   }
   if (status == LW_OK) {
     status = next_record(store, kind, &id, err);
@@ -201,7 +201,7 @@ static lw_status update_kept(lw_store *store, lw_kind_id kind, lw_id id, const v
 lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id, const void *record, lw_error *err)
 {
   lw_any_record kept;
-  lw_digest_room digests;
+  char digest[LW_DIGEST_HEX];
   lw_status status = check_open(store, kind, record, err);
   if (status == LW_OK) {
     status = lw_record_check(kind, record, err);
@@ -210,7 +210,7 @@ lw_status lw_store_update(lw_store *store, lw_kind_id kind, lw_id id, const void
     status = check_among_others(store, kind, id, record, err);
   }
   if (status == LW_OK) {
-    status = lw_outlines_keep(store, kind, record, &kept, &digests, err);
+    status = lw_large_keep(store, kind, id, record, &kept, digest, err);
   }
   return status == LW_OK ? update_kept(store, kind, id, &kept, err) : status;
 }

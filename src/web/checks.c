@@ -132,10 +132,19 @@ static bool read_length(const char *text, size_t *out)
   if (!*text || strspn(text, "0123456789") != strlen(text)) {
     return false;
   }
-  for (const char *p = text; *p && *out <= LW_WEB_BODY_MAX; p++) {
+  for (const char *p = text; *p && *out <= LW_WEB_SURVEY_MAX; p++) {
     *out = *out * 10 + (size_t)(*p - '0');
   }
   return true;
+}
+
+size_t lw_web_body_max(const char *path)
+{
+  static const char before[] = "/api/waters/";
+  size_t n = sizeof before - 1;
+  bool of_water = strncmp(path, before, n) == 0;
+  size_t digits = of_water ? strspn(path + n, "0123456789") : 0;
+  return digits && strcmp(path + n + digits, "/surveys") == 0 ? LW_WEB_SURVEY_MAX : LW_WEB_BODY_MAX;
 }
 
 size_t lw_web_body_length(const lw_web_head *head)
@@ -155,10 +164,10 @@ static bool check_length(const lw_web_head *head, lw_web_fault *fault)
     return lw_web_refuse(fault, 400, LW_INVALID, "Content-Length '%.40s' is not a number of bytes",
                          head->content_length);
   }
-  if (length > LW_WEB_BODY_MAX) {
+  if (length > head->body_max) {
     return lw_web_refuse(fault, 413, LW_LIMIT,
-                         "the body is %.20s bytes long; at most %d are taken in one request",
-                         head->content_length, LW_WEB_BODY_MAX);
+                         "the body is %.20s bytes long; at most %zu are taken in one request",
+                         head->content_length, head->body_max);
   }
   if (length && !lw_web_method_writes(head->method)) {
     return lw_web_refuse(fault, 400, LW_INVALID,

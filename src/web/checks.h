@@ -12,14 +12,16 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { LW_WEB_BODY_MAX = 1024 * 1024 };
+/* The survey of a water comes as one text. */
+enum { LW_WEB_BODY_MAX = 1024 * 1024, LW_WEB_SURVEY_MAX = 24 * 1024 * 1024 };
 
 /* The head of a request: header values as they came, NULL where absent. */
 typedef struct lw_web_head {
   const char *method;
   const char *host, *origin, *fetch_site, *content_type, *content_length, *transfer_encoding;
   const char *content_encoding, *accept_encoding, *if_none_match;
-  bool repeated; /* one of those that may stand once stood twice */
+  bool repeated;   /* one of those that may stand once stood twice */
+  size_t body_max; /* of its path: lw_web_body_max */
 } lw_web_head;
 
 /* A refusal or a fault on its way to the client. */
@@ -40,6 +42,9 @@ int lw_web_http_status(lw_status status);
 void lw_web_head_take(lw_web_head *head, const char *name, const char *value);
 
 bool lw_web_method_writes(const char *method); /* POST, PUT, PATCH, DELETE */
+
+/* Most bytes of body that a request to this path (with /api) may bring. */
+size_t lw_web_body_max(const char *path);
 
 /* Bytes of body the head declares; 0 when none. Only after lw_web_check said yes. */
 size_t lw_web_body_length(const lw_web_head *head);

@@ -81,6 +81,7 @@ static enum MHD_Result read_head(lw_web_server *server, struct MHD_Connection *c
   if (atomic_load(&server->stopping)) {
     (void)lw_web_refuse(&request->fault, 503, LW_BUSY, "the server is ending; start it again");
   } else if (read_target(request)) {
+    request->head.body_max = lw_web_body_max(request->target.path);
     (void)lw_web_check(&request->head, lw_web_path_is_api(request->target.path), server->port,
                        &request->fault);
   }

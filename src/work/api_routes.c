@@ -3,6 +3,11 @@
 
 #include "work/entries.h"
 #include "work/json.h"
+#include "work/surveys.h"
+#include "work/form.h"
+#include "work/write.h"
+
+#include <string.h>
 
 #define ARGUMENTS                                                                                            \
   const lw_api_request *request, const lw_api_target *target, const lw_desk *desk, json_t **out, lw_error *err
@@ -99,6 +104,107 @@ static lw_status add_zone(ARGUMENTS)
   return add_of_water(request, desk, out, lw_add_zone, -1, err);
 }
 
+static lw_status change_zone(ARGUMENTS)
+{
+  lw_form form;
+  lw_entry entry;
+  lw_status s = lw_api_form(&form, request->body, desk, err);
+  s = s == LW_OK ? lw_change_zone(&entry, desk, target->id, &form, err) : s;
+  return done(s, &entry, out);
+}
+
+/* ---- surveys ---- */
+
+static lw_status check_survey_keys(const lw_form *form, lw_error *err)
+{
+  static const char *const known[] = {"name", "text", "depth_unit", "depth_field", "crs",         "level",
+                                      "date", "note", "offset",     "dry_run",     "survey_name", NULL};
+  for (size_t i = 0; i < form->count; i++) {
+    bool found = false;
+    for (size_t k = 0; known[k]; k++) {
+      found = found || strcmp(form->fields[i].key, known[k]) == 0;
+    }
+    if (!found) {
+      return lw_fail(err, LW_INVALID,
+                     "a survey has no '%.60s'; it has name, text, depth_unit, depth_field, crs, level, date, "
+                     "offset, survey_name, note and dry_run",
+                     form->fields[i].key);
+    }
+  }
+  return LW_OK;
+}
+
+static lw_status read_survey(lw_survey_import *out, const lw_form *form, lw_error *err)
+{
+  *out = (lw_survey_import){.file = lw_form_get(form, "name"),
+                            .text = lw_form_get(form, "text"),
+                            .depth_field = lw_form_get(form, "depth_field"),
+                            .depth_unit = lw_form_get(form, "depth_unit"),
+                            .system = lw_form_get(form, "crs"),
+                            .level = lw_form_get(form, "level"),
+                            .offset = lw_form_get(form, "offset"),
+                            .date = lw_form_get(form, "date"),
+                            .name = lw_form_get(form, "survey_name"),
+                            .note = lw_form_get(form, "note")};
+  if (!out->file || !*out->file || !out->text) {
+    return lw_fail(err, LW_INVALID, "a survey needs the file's name and its text");
+  }
+  out->length = strlen(out->text);
+  return lw_form_yes(&out->dry_run, "dry_run", lw_form_get(form, "dry_run"), err);
+}
+
+static lw_status list_surveys(ARGUMENTS)
+{
+  lw_survey_list list;
+  const char *fault = NULL;
+  (void)request;
+  lw_status s = lw_list_surveys(&list, desk, target->id, &fault, err);
+  *out = s == LW_OK ? lw_surveys_json(&list, fault) : NULL;
+  return s == LW_OK && !*out ? lw_fail(err, LW_MEMORY, "no memory for the surveys") : s;
+}
+
+static lw_status add_survey(ARGUMENTS)
+{
+  lw_form form;
+  lw_survey_import what;
+  lw_survey_report report;
+  lw_unit_system units = LW_US;
+  lw_status s = lw_api_form(&form, request->body, desk, err);
+  s = s == LW_OK ? check_survey_keys(&form, err) : s;
+  s = s == LW_OK ? read_survey(&what, &form, err) : s;
+  s = s == LW_OK ? lw_desk_units(&units, desk, target->id, err) : s;
+  s = s == LW_OK ? lw_import_survey(&report, desk, target->id, &what, err) : s;
+  *out = s == LW_OK ? lw_survey_report_json(&report, units) : NULL;
+  return s;
+}
+
+static lw_status change_survey(ARGUMENTS)
+{
+  lw_form form;
+  lw_entry entry;
+  lw_status s = lw_api_form(&form, request->body, desk, err);
+  s = s == LW_OK ? lw_change_survey(&entry, desk, target->id, &form, err) : s;
+  return done(s, &entry, out);
+}
+
+static lw_status remove_survey(ARGUMENTS)
+{
+  (void)request;
+  lw_entry entry;
+  return done(lw_remove_survey(&entry, desk, target->id, err), &entry, out);
+}
+
+static lw_status add_depth(ARGUMENTS)
+{
+  lw_form form;
+  lw_entry entry;
+  lw_status s = lw_api_form(&form, request->body, desk, err);
+  s = s == LW_OK ? lw_add_sounding(&entry, desk, target->id, &form, err) : s;
+  return done(s, &entry, out);
+}
+
+/* ---- the shelf ---- */
+
 static lw_status add_material(ARGUMENTS)
 {
   (void)target;
@@ -174,8 +280,18 @@ const lw_api_route lw_api_routes[] = {
     {"GET", "/waters/ID", lw_api_water},
     {"PATCH", "/waters/ID", change_water},
     {"DELETE", "/waters/ID", remove_water},
+    {"GET", "/waters/ID/basin", lw_api_basin},
+    {"GET", "/waters/ID/basin/map", lw_api_basin_map},
+    {"GET", "/waters/ID/basin/contours", lw_api_basin_contours},
+    {"GET", "/waters/ID/soundings", lw_api_soundings},
     {"POST", "/zones", add_zone},
+    {"PATCH", "/zones/ID", change_zone},
     {"DELETE", "/zones/ID", remove_zone},
+    {"GET", "/waters/ID/surveys", list_surveys},
+    {"POST", "/waters/ID/surveys", add_survey},
+    {"POST", "/waters/ID/depths", add_depth},
+    {"PATCH", "/surveys/ID", change_survey},
+    {"DELETE", "/surveys/ID", remove_survey},
     {"POST", "/readings", add_reading},
     {"DELETE", "/readings/ID", remove_reading},
     {"POST", "/treatments", add_treatment},

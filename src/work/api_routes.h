@@ -45,4 +45,13 @@ lw_status lw_api_season(const lw_api_request *, const lw_api_target *, const lw_
 lw_status lw_api_settings(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
                           lw_error *);
 
+/* api_basin.c */
+lw_status lw_api_basin(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **, lw_error *);
+lw_status lw_api_basin_map(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                           lw_error *);
+lw_status lw_api_basin_contours(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                                lw_error *);
+lw_status lw_api_soundings(const lw_api_request *, const lw_api_target *, const lw_desk *, json_t **,
+                           lw_error *);
+
 #endif

@@ -188,6 +188,15 @@ lw_status lw_book_read(lw_book *out, const lw_desk *desk, lw_id only, lw_error *
     s = read_grouped(out, desk, only, LW_KIND_OVERRIDE, &g, &out->overrides, &out->overrides_of, &n, err);
   }
   if (s == LW_OK) {
+    g.record_size = sizeof(lw_survey);
+    g.water_offset = offsetof(lw_survey, water);
+    s = read_grouped(out, desk, only, LW_KIND_SURVEY, &g, &out->surveys, &out->surveys_of, &n, err);
+  }
+  if (s == LW_OK) {
+    out->shapes = lw_facts_new(desk->arena);
+    s = out->shapes ? LW_OK : lw_fail(err, LW_MEMORY, "no memory for the shapes of the waters");
+  }
+  if (s == LW_OK) {
     s = lw_store_list(desk->store, LW_KIND_TREATMENT, 0, desk->arena, &all, &all_count, err);
   }
   s = s == LW_OK ? read_shelf(out, desk, all, all_count, err) : s;
@@ -222,6 +231,23 @@ static lw_status pick_weather(lw_case *out, const lw_book *book, lw_id water, lw
   return LW_OK;
 }
 
+/* The water's measured shape, where it is sounded. */
+static lw_status pick_shape(lw_case *out, const lw_book *book, size_t index, const lw_desk *desk,
+                            lw_error *err)
+{
+  lw_bed_sources sources = {.water = &book->waters[index],
+                            .surveys = book->surveys + book->surveys_of[index].first,
+                            .survey_count = book->surveys_of[index].count};
+  if (lw_surveys_used(&sources) == 0) {
+    return LW_OK;
+  }
+  lw_zone *zones = NULL;
+  lw_status s = lw_store_list(desk->store, LW_KIND_ZONE, sources.water->id, desk->arena, &zones,
+                              &sources.zone_count, err);
+  sources.zones = zones;
+  return s == LW_OK ? lw_facts_find(&out->depths, &out->depths_fault, book->shapes, &sources, desk, err) : s;
+}
+
 lw_status lw_book_case(lw_case *out, const lw_book *book, size_t index, lw_day on, const lw_desk *desk,
                        lw_error *err)
 {
@@ -243,5 +269,6 @@ lw_status lw_book_case(lw_case *out, const lw_book *book, size_t index, lw_day o
     out->units = strcmp(w->units, "metric") == 0 ? LW_METRIC : LW_US;
   }
   lw_status s = lw_program_for_water(&out->program, w, err);
+  s = s == LW_OK ? pick_shape(out, book, index, desk, err) : s;
   return s == LW_OK ? pick_weather(out, book, w->id, on, desk, err) : s;
 }

@@ -5,6 +5,7 @@
 #define LW_WORK_BOOK_H
 
 #include "advice/advice.h"
+#include "work/basin_facts.h"
 #include "work/desk.h"
 
 typedef struct lw_span {
@@ -19,7 +20,9 @@ typedef struct lw_book {
   lw_override *overrides;
   lw_weather *weather; /* all of it: water 0 is for all */
   size_t weather_count, treatment_count;
-  lw_span *readings_of, *treatments_of, *overrides_of; /* one span a water */
+  lw_survey *surveys;                   /* soundings not read */
+  lw_span *readings_of, *treatments_of, *overrides_of, *surveys_of; /* one span a water */
+  lw_facts_list *shapes;
   lw_material *materials;
   size_t material_count;
   lw_lot *lots;

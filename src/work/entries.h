@@ -44,9 +44,20 @@ LW_MUST_CHECK lw_status lw_add_weather(lw_entry *out, const lw_desk *desk, lw_id
 LW_MUST_CHECK lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
                                         lw_error *err);
 
-/* Keys: name, kind, outline or outline-file, note. */
+/* Keys: name, kind, note, and one of outline (GeoJSON text: Point, LineString or Polygon), outline-file (a
+ * path) and at ("33.1,-86.4": a place). The area follows from a polygon. */
 LW_MUST_CHECK lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form,
                                     lw_error *err);
+LW_MUST_CHECK lw_status lw_change_zone(lw_entry *out, const lw_desk *desk, lw_id id, const lw_form *form,
+                                       lw_error *err);
+
+/* By name, without case; LW_NOT_FOUND says which there are. */
+LW_MUST_CHECK lw_status lw_find_zone(lw_zone *out, const lw_desk *desk, lw_id water, const char *name,
+                                     lw_error *err);
+
+/* "33.1,-86.4": latitude first, as people say it. `field` is for messages. */
+LW_MUST_CHECK lw_status lw_place_read(double *out_latitude, double *out_longitude, const char *field,
+                                      const char *text, lw_error *err);
 
 /* One or more settings at once: units, money, place or a program key; NULL text goes back to the
  * default. */

@@ -168,23 +168,8 @@ lw_status lw_add_override(lw_entry *out, const lw_desk *desk, lw_id water, const
 
 lw_status lw_remove_record(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id, lw_error *err)
 {
-  *out = (lw_entry){.kind = kind, .id = id};
-  out->shown = lw_arena_format(desk->arena, "%s %lld removed", lw_kinds[kind].name, (long long)id);
-  if (!out->shown) {
-    return no_memory(err);
-  }
-  const lw_change change = {.who = desk->who, .why = desk->why, .action = out->shown, .at = desk->now};
-  lw_status s = lw_store_begin(desk->store, &change, err);
-  if (s != LW_OK) {
-    return s;
-  }
-  s = lw_store_remove(desk->store, kind, id, err);
-  s = s == LW_OK ? lw_store_commit(desk->store, &out->change, err) : s;
-  if (s != LW_OK) {
-    lw_store_rollback(desk->store);
-    return s;
-  }
-  return lw_store_revision(desk->store, &out->revision, err);
+  const char *shown = lw_arena_format(desk->arena, "%s %lld removed", lw_kinds[kind].name, (long long)id);
+  return shown ? lw_remove_as(out, desk, kind, id, shown, err) : no_memory(err);
 }
 
 lw_status lw_undo(lw_entry *out, const lw_desk *desk, lw_id target, lw_error *err)

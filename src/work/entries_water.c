@@ -15,32 +15,40 @@ static lw_status no_memory(lw_error *err)
   return lw_fail(err, LW_MEMORY, "no memory for this entry");
 }
 
-/* "33.1,-86.4": latitude first, as people say it. */
-static lw_status set_place(lw_water *water, const char *text, lw_error *err)
+lw_status lw_place_read(double *out_latitude, double *out_longitude, const char *field, const char *text,
+                        lw_error *err)
 {
-  double lat = 0;
-  double lon = 0;
-  const char *p = NULL;
-  if (!text) {
-    water->latitude = water->longitude = (lw_maybe){0};
-    return LW_OK;
-  }
-  bool ok = lw_read_number(text, false, &lat, &p);
+  const char *p = text + strspn(text, " ");
+  bool ok = lw_read_number(p, false, out_latitude, &p);
   if (ok) {
     p += strspn(p, " ");
     ok = *p == ',';
     p += ok ? 1 + strspn(p + 1, " ") : 0;
-    ok = ok && lw_read_number(p, false, &lon, &p) && *p == '\0';
+    ok = ok && lw_read_number(p, false, out_longitude, &p) && p[strspn(p, " ")] == '\0';
   }
-  if (!ok || fabs(lat) > 90 || fabs(lon) > 180) {
+  if (!ok || fabs(*out_latitude) > 90 || fabs(*out_longitude) > 180) {
     return lw_fail(err, LW_INVALID,
-                   "place: '%.60s' is not latitude,longitude in degrees (latitude -90 to 90, longitude -180 "
+                   "%s: '%.60s' is not latitude,longitude in degrees (latitude -90 to 90, longitude -180 "
                    "to 180); write for example 33.1,-86.4",
-                   text);
+                   field, text);
   }
-  water->latitude = lw_known(lat);
-  water->longitude = lw_known(lon);
   return LW_OK;
+}
+
+static lw_status set_place(lw_water *water, const char *text, lw_error *err)
+{
+  double latitude = 0;
+  double longitude = 0;
+  if (!text) {
+    water->latitude = water->longitude = (lw_maybe){0};
+    return LW_OK;
+  }
+  lw_status s = lw_place_read(&latitude, &longitude, "place", text, err);
+  if (s == LW_OK) {
+    water->latitude = lw_known(latitude);
+    water->longitude = lw_known(longitude);
+  }
+  return s;
 }
 
 /* Doses hang on the outline: what was found is told, and what does not fit together is asked about. */
@@ -169,30 +177,4 @@ lw_status lw_change_water(lw_entry *out, const lw_desk *desk, lw_id id, const lw
   s = lw_write_record(out, desk, LW_KIND_WATER, id, &water, shown, err);
   out->warning = s == LW_OK ? question : NULL;
   return s;
-}
-
-lw_status lw_add_zone(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
-{
-  static const char *const skip[] = {"outline", "outline_file", NULL};
-  lw_zone zone;
-  lw_kind_clear(LW_KIND_ZONE, &zone);
-  zone.water = water;
-  const char *text = lw_form_get(form, "outline");
-  const char *file = lw_form_get(form, "outline-file");
-  const char *name = NULL;
-  lw_status s = lw_form_apply(form, LW_KIND_ZONE, &zone, skip, desk, err);
-  if (s == LW_OK && (text || file)) {
-    lw_outline outline;
-    s = read_outline(&outline, desk, text, file, err);
-    if (s == LW_OK) {
-      zone.outline = outline.geojson;
-      zone.area_m2 = lw_known(outline.area_m2);
-    }
-  }
-  s = s == LW_OK ? lw_water_name(&name, desk, water, err) : s;
-  if (s != LW_OK) {
-    return s;
-  }
-  const char *shown = lw_arena_format(desk->arena, "%s: %s '%s' added", name, zone.kind, zone.name);
-  return shown ? lw_write_record(out, desk, LW_KIND_ZONE, 0, &zone, shown, err) : no_memory(err);
 }

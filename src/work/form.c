@@ -167,6 +167,7 @@ static lw_status set_column(const lw_column *column, void *record, const char *t
     return lw_form_yes((bool *)member, column->label, text, err);
   case LW_COLUMN_REFERENCE:
   case LW_COLUMN_OUTLINE:
+  case LW_COLUMN_SOUNDINGS:
     break;
   }
   return lw_fail(err, LW_INVALID, "%s cannot be given this way", column->label);

@@ -49,6 +49,7 @@ static void add_member(lw_text *out, const lw_column *column, const void *record
     lw_text_addf(out, "%lld", (long long)*(const lw_id *)member);
     break;
   case LW_COLUMN_OUTLINE: /* no kind that is imported has one */
+  case LW_COLUMN_SOUNDINGS:
     break;
   }
   lw_text_add_n(out, "\x1f", 1); /* in no text: the reader refuses control characters */

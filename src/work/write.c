@@ -34,6 +34,24 @@ lw_status lw_write_record(lw_entry *out, const lw_desk *desk, lw_kind_id kind, l
   return lw_store_revision(desk->store, &out->revision, err);
 }
 
+lw_status lw_remove_as(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id, const char *shown,
+                       lw_error *err)
+{
+  *out = (lw_entry){.kind = kind, .id = id, .shown = shown};
+  const lw_change change = {.who = desk->who, .why = desk->why, .action = out->shown, .at = desk->now};
+  lw_status s = lw_store_begin(desk->store, &change, err);
+  if (s != LW_OK) {
+    return s;
+  }
+  s = lw_store_remove(desk->store, kind, id, err);
+  s = s == LW_OK ? lw_store_commit(desk->store, &out->change, err) : s;
+  if (s != LW_OK) {
+    lw_store_rollback(desk->store);
+    return s;
+  }
+  return lw_store_revision(desk->store, &out->revision, err);
+}
+
 lw_status lw_water_name(const char **out, const lw_desk *desk, lw_id water, lw_error *err)
 {
   *out = "the whole place";

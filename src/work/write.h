@@ -9,6 +9,10 @@
 LW_MUST_CHECK lw_status lw_write_record(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id,
                                         const void *record, const char *shown, lw_error *err);
 
+/* Removes a record as one change described by `shown`. */
+LW_MUST_CHECK lw_status lw_remove_as(lw_entry *out, const lw_desk *desk, lw_kind_id kind, lw_id id,
+                                     const char *shown, lw_error *err);
+
 /* The name of a water ("the whole place" for 0). */
 LW_MUST_CHECK lw_status lw_water_name(const char **out, const lw_desk *desk, lw_id water, lw_error *err);
 

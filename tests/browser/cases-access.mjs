@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { axeSource, check, clean, DESK, go, open, PHONE, root, same, SCREENS, serve } from './harness.mjs';
 
-async function violations(page, where) {
+export async function violations(page, where) {
   await page.evaluate(axeSource);
   const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ['violations'] }));
   return found.violations.filter((one) => ['serious', 'critical'].includes(one.impact))

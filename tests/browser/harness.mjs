@@ -70,7 +70,7 @@ export async function serve({ empty = false } = {}) {
   if (mock) {
     let running = await startMock(0, empty);
     const { url } = running;
-    return { url, stop: () => running.stop(), restart: async () => { running = await startMock(Number(new URL(url).port), empty); } };
+    return { url, store: null, stop: () => running.stop(), restart: async () => { running = await startMock(Number(new URL(url).port), empty); } };
   }
   const store = join(scratch, `store-${++stores}.lakeward`);
   if (empty) {
@@ -79,7 +79,15 @@ export async function serve({ empty = false } = {}) {
   } else copyFileSync(demo, store);
   let running = await startProgram(store, 0);
   const { url } = running;
-  return { url, stop: () => running.stop(), restart: async () => { running = await startProgram(store, Number(new URL(url).port)); } };
+  return { url, store, stop: () => running.stop(), restart: async () => { running = await startProgram(store, Number(new URL(url).port)); } };
+}
+
+/** What the command line answers on a server's store, as JSON; null where invented answers are served. */
+export function commandLine(server, ...words) {
+  if (!server.store) return null;
+  const done = spawnSync(program, ['--store', server.store, ...words, '--json'], { encoding: 'utf8', maxBuffer: 1 << 28, env: { ...process.env, LAKEWARD_TODAY: TODAY } });
+  if (done.status !== 0) throw new Error(`lakeward ${words.join(' ')} failed: ${done.stderr || done.stdout}`);
+  return JSON.parse(done.stdout);
 }
 
 /** A page with a watch on it. `watch.problems` must be empty at the end. */
@@ -122,4 +130,4 @@ export function clean(watch) {
   check(watch.problems.length === 0, `the page had problems:\n  ${watch.problems.join('\n  ')}`);
 }
 
-export const SCREENS = ['#/', '#/why/1', '#/water/1', '#/water/new', '#/log', '#/log/treatment', '#/log/note', '#/log/weather', '#/shelf', '#/methods', '#/methods/material-dose', '#/rules', '#/settings', '#/day-sheet'];
+export const SCREENS = ['#/', '#/why/1', '#/water/1', '#/water/new', '#/map/1', '#/log', '#/log/treatment', '#/log/note', '#/log/weather', '#/shelf', '#/methods', '#/methods/material-dose', '#/rules', '#/settings', '#/day-sheet'];

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Invented answers for mock-server.mjs: the Sedgewater waters in mid April. A disk reading moves the
 // verdict by one crude rule, only so that the page has something to redraw.
+import { addBasins, basinRoutes } from './mock-basin-routes.mjs';
+
 const TODAY = '2026-04-15';
 const IN = 0.0254;
 const inches = (n) => ({ value: n * IN, unit: 'm', shown: `${n} in` });
@@ -98,6 +100,7 @@ export function makeMock(isEmpty) {
   let id = 100;
   for (const water of state.waters) for (const one of water.readings) Object.assign(one, { id: ++id, depth: null, by: 'first hand', note: '' });
   if (!isEmpty) state.log.push({ change: 0, at: '2026-04-13T14:02:00Z', who: 'first hand', why: '', action: 'Brickyard: clarity 9 in on 2026-04-13', undoes: 0, undone_by: 0, records: 1 }, { change: -1, at: '2026-04-13T13:30:00Z', who: 'first hand', why: '', action: 'Long Run: clarity 20 in on 2026-04-13', undoes: 0, undone_by: 0, records: 1 });
+  addBasins(state.waters);
   const fault = (status, kind, message, field = null) => ({ status, json: { error: { id: kind, message, field } } });
   const ok = (json) => ({ status: 200, json });
   const find = (n) => state.waters.find((one) => one.id === Number(n));
@@ -114,7 +117,7 @@ export function makeMock(isEmpty) {
   const sheet = (water) => {
     const names = [...new Set(water.readings.map((one) => one.quantity))];
     const label = (name) => QUANTITIES.find((one) => one.name === name).label;
-    return { ...line(water), facts: { name: water.name, place: '33.1,-86.4', area: q(water.acres * 4046.86, 'm2', `${water.acres} acre`), mean_depth: q(water.depth * 0.3048, 'm', `${water.depth} ft`), aim_low: inches(18), aim_high: inches(24), alarm: null, use: 'fishing', harvest: 'yes', downstream: 'nobody', fish: 'stocked', season_start: '04-01', outflow: q(0.1, 'm3/s', '1.2 cfs'), note: '' }, area_from: 'as given', volume_from: 'area times mean depth', retention: q(70 * 86400, 's', '70 days'), perimeter: null, aim: { low: inches(18), high: inches(24), alarm: inches(12) }, latest: names.map((name) => ({ ...water.readings.filter((one) => one.quantity === name).at(-1), label: label(name), fresh: name !== 'alkalinity' })), readings: [...water.readings].sort((a, b) => a.date.localeCompare(b.date)), treatments: water.id === 1 ? [['2025-05-07', '4 sacks (200 lb)'], ['2025-05-21', '4 sacks (200 lb)'], ['2025-06-05', '2 sacks (100 lb)'], ['2025-08-30', '4 sacks (200 lb)']].map(([date, shown], at) => ({ id: at + 1, material: 'powder 12-48-8', grade: '12-48-8', purpose: 'feed', mass: q(90, 'kg', '200 lb'), volume: null, shown, date, by: 'second hand', conditions: 'light south wind', note: '' })) : [], notes: water.id === 1 ? [{ id: 1, date: '2026-03-30', text: 'Water lilies coming up in the arm; two otters at the spillway.', by: 'first hand' }] : [], overrides: state.overrides.filter((one) => one.water === water.id), zones: [] };
+    return { ...line(water), facts: { name: water.name, place: '33.1,-86.4', area: q(water.acres * 4046.86, 'm2', `${water.acres} acre`), mean_depth: q(water.depth * 0.3048, 'm', `${water.depth} ft`), aim_low: inches(18), aim_high: inches(24), alarm: null, use: 'fishing', harvest: 'yes', downstream: 'nobody', fish: 'stocked', season_start: '04-01', outflow: q(0.1, 'm3/s', '1.2 cfs'), note: '', outline: water.outline ?? null }, area_from: 'as given', volume_from: 'area times mean depth', retention: q(70 * 86400, 's', '70 days'), perimeter: null, aim: { low: inches(18), high: inches(24), alarm: inches(12) }, latest: names.map((name) => ({ ...water.readings.filter((one) => one.quantity === name).at(-1), label: label(name), fresh: name !== 'alkalinity' })), readings: [...water.readings].sort((a, b) => a.date.localeCompare(b.date)), treatments: water.id === 1 ? [['2025-05-07', '4 sacks (200 lb)'], ['2025-05-21', '4 sacks (200 lb)'], ['2025-06-05', '2 sacks (100 lb)'], ['2025-08-30', '4 sacks (200 lb)']].map(([date, shown], at) => ({ id: at + 1, material: 'powder 12-48-8', grade: '12-48-8', purpose: 'feed', mass: q(90, 'kg', '200 lb'), volume: null, shown, date, by: 'second hand', conditions: 'light south wind', note: '' })) : [], notes: water.id === 1 ? [{ id: 1, date: '2026-03-30', text: 'Water lilies coming up in the arm; two otters at the spillway.', by: 'first hand' }] : [], overrides: state.overrides.filter((one) => one.water === water.id), zones: water.zones ?? [] };
   };
   const reading = (body) => {
     const water = find(body.water);
@@ -146,13 +149,16 @@ export function makeMock(isEmpty) {
   };
   const rules = () => ({ rules: [{ id: 'feed-clarity-deep', subject: 'feeding the bloom', condition: 'the disk is deeper than the lower edge of the aim', source: ALABAMA, basis: 'read' }, { id: 'feed-mud', subject: 'feeding the bloom', condition: 'the colour is brown or not known and the disk is shallow', source: 'Mississippi State University Extension', basis: 'read' }, { id: 'lime-alkalinity', subject: 'lime', condition: 'alkalinity is under the least', source: SRAC, basis: 'read' }], program: [{ key: 'aim-low', meaning: 'upper edge of the aim', value: inches(18), fallback: inches(18), source: 'common southern recommendation', basis: 'memory' }, { key: 'aim-high', meaning: 'lower edge of the aim', value: inches(24), fallback: inches(24), source: 'common southern recommendation', basis: 'memory' }, { key: 'alkalinity-min', meaning: 'lime below this alkalinity', value: q(20, 'mg/L', '20 mg/L'), fallback: q(20, 'mg/L', '20 mg/L'), source: SRAC, basis: 'read' }, { key: 'start-temperature', meaning: 'water warm enough to begin', value: q(16.7, 'degC', '62 degF'), fallback: q(15.6, 'degC', '60 degF'), source: ALABAMA, basis: 'read' }] });
   const season = (water) => ({ water: water.name, from: TODAY, to: '2026-10-31', doses: ['2026-04-18', '2026-05-02', '2026-05-16', '2026-06-13', '2026-07-11'].map((date, at) => ({ date, number: at + 1, material: 'powder 12-48-8', packages: 4, mass: q(90.7, 'kg', '200 lb'), cost: dollars(168), first: at < 3 })), total: { packages: 20, cost: dollars(840) }, assumptions: ['Three opening doses two weeks apart, then every four weeks.', 'Each later dose only when the disk is deeper than the aim.'], note: 'Five doses, about 20 sacks, if the bloom answers as usual.' });
+  const basins = basinRoutes({ state, find, entry, fault, ok, newId: () => ++id, today: TODAY });
   return (verb, path, search, body) => {
     const [, head, second] = path.split('/');
+    const ofBasin = basins(verb, path.split('/').slice(1), search, body);
+    if (ofBasin) return ofBasin;
     const key = `${verb} ${head}`;
     if (key === 'GET version') return ok({ name: 'Lakeward', version: '0.1.0', today: TODAY, revision: state.revision, units: state.units, money: '$', place: isEmpty ? '' : 'Sedgewater Club' });
     if (key === 'GET now') return ok({ as_of: TODAY, revision: state.revision, waters: state.waters.map((water) => ({ water: water.name, id: water.id, items: itemsFor(water) })) });
     if (key === 'GET waters') return second ? (find(second) ? ok(sheet(find(second))) : fault(404, 'not-found', 'there is no such water')) : ok({ waters: state.waters.map(line) });
-    if (key === 'POST waters') { if (!body.name) return fault(400, 'invalid', 'name is missing; give the water a name', 'name'); const water = { id: ++id, name: body.name, acres: parseFloat(body.area) || null, depth: null, readings: [] }; state.waters.push(water); return entry('water', water.id, `${water.name} added`, () => state.waters.splice(state.waters.indexOf(water), 1)); }
+    if (key === 'POST waters') { if (!body.name) return fault(400, 'invalid', 'name is missing; give the water a name', 'name'); const water = { id: ++id, name: body.name, acres: parseFloat(body.area) || null, depth: null, readings: [], outline: null, surveys: [], zones: [] }; state.waters.push(water); return entry('water', water.id, `${water.name} added`, () => state.waters.splice(state.waters.indexOf(water), 1)); }
     if (key === 'PATCH waters') { const [field] = Object.keys(body); if (body[field] === 'bad') return fault(400, 'invalid', `${field} is 'bad', which is not a number with a unit`, field); return entry('water', Number(second), `${find(second).name}: ${field} ${body[field]}`, () => undefined); }
     if (key === 'POST readings') return reading(body);
     if (key === 'POST undo') return undo(body);

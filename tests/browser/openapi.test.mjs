@@ -146,6 +146,11 @@ test('what can be read is as described', async () => {
   const { waters } = await call('GET', '/api/waters');
   for (const { id, name } of waters) {
     await call('GET', '/api/waters/{id}', { id });
+    const basin = await call('GET', '/api/waters/{id}/basin', { id });
+    assert.equal(basin.water, name);
+    await call('GET', '/api/waters/{id}/basin/map', { id });
+    await call('GET', '/api/waters/{id}/basin/contours', { id });
+    await call('GET', '/api/waters/{id}/soundings', { id });
     const now = await call('GET', '/api/now', { query: `?on=${TODAY}&water=${encodeURIComponent(name)}` });
     assert.deepEqual(now.waters.map((one) => one.water), [name]);
   }
@@ -201,6 +206,128 @@ test('readings, notes, weather, zones and overrides are kept', async () => {
   assert.equal((await call('GET', '/api/waters/{id}', { id: water.id })).overrides.length, 1);
   await call('DELETE', '/api/overrides/{id}', { id: override.id });
   assert.ok((await call('GET', '/api/version')).revision > before);
+});
+
+test('surveys, depths and the shapes of zones are kept', async () => {
+  const rows = [];
+  for (let line = 0; line < 12; line += 1) {
+    for (let i = 0; i < 40; i += 1) {
+      const x = (i + 0.5) / 40;
+      const y = (line + 0.5) / 12;
+      rows.push(`${-86.4 + 0.002 * x},${33.1 + 0.002 * y},${(12 * Math.sin(Math.PI * x) * Math.sin(Math.PI * y)).toFixed(2)}`);
+    }
+  }
+  const file = { name: 'trial.csv', text: `longitude,latitude,depth (ft)\n${rows.join('\n')}\n`, level: '-0.5 ft', date: '2026-04-01' };
+  const before = (await call('GET', '/api/version')).revision;
+  const tried = await call('POST', '/api/waters/{id}/surveys', { id: water.id, body: { ...file, dry_run: true } });
+  assert.equal(tried.entry, null);
+  assert.equal((await call('GET', '/api/version')).revision, before);
+  const added = await call('POST', '/api/waters/{id}/surveys', { id: water.id, body: file });
+  assert.equal(added.report.read, 480);
+  assert.deepEqual(added.report, tried.report);
+  assert.equal(added.entry.kind, 'survey');
+  assert.equal((await call('GET', '/api/waters/{id}/surveys', { id: water.id })).surveys.length, 1);
+  assert.equal((await call('POST', '/api/waters/{id}/surveys', { id: water.id, body: file, status: 409 })).error.id, 'conflict');
+  const elsewhere = { ...file, name: 'other.csv', text: file.text.replaceAll('-86.', '-96.') };
+  await call('POST', '/api/waters/{id}/surveys', { id: water.id, body: elsewhere, status: 400 });
+  await call('POST', '/api/waters/{id}/surveys', { id: water.id, body: { name: 'x.csv' }, status: 400 });
+  const survey = added.entry.id;
+  await call('PATCH', '/api/surveys/{id}', { id: survey, body: { used: false, level: '-1 ft', offset: '8 in', name: 'trial lines', note: 'calm', kept: '3, 20-17', dropped: '1' }, status: 400 });
+  await call('PATCH', '/api/surveys/{id}', { id: survey, body: { used: true, level: '-1 ft', offset: '8 in', name: 'trial lines', note: 'calm', kept: '17-20, 3', dropped: '1' } });
+  await call('PATCH', '/api/surveys/{id}', { id: survey, body: { offset: null, dropped: null } });
+  await call('PATCH', '/api/surveys/{id}', { id: 999999, body: { used: true }, status: 404 });
+  const depth = await call('POST', '/api/waters/{id}/depths', { id: water.id, body: { latitude: 33.101, longitude: -86.399, depth: '9 ft', date: '2026-04-02' } });
+  await call('POST', '/api/waters/{id}/depths', { id: water.id, body: { latitude: 33.101, longitude: -86.399, depth: '9' }, status: 400 });
+  await call('POST', '/api/waters/{id}/depths', { id: water.id, body: { latitude: 33.201, longitude: -86.399, depth: '9 ft' }, status: 400 });
+  const zone = await call('POST', '/api/zones', { body: { water: water.id, name: 'ramp', kind: 'launch', outline: { type: 'Point', coordinates: [-86.4, 33.101] } } });
+  const line = { type: 'LineString', coordinates: [[-86.3995, 33.1005], [-86.399, 33.101], [-86.3985, 33.1015]] };
+  await call('PATCH', '/api/zones/{id}', { id: zone.id, body: { name: 'old creek', kind: 'channel', outline: line, note: 'deep' } });
+  const { zones } = await call('GET', '/api/waters/{id}', { id: water.id });
+  assert.deepEqual(zones.map((one) => [one.name, one.kind, one.outline.type]), [['old creek', 'channel', 'LineString']]);
+  await call('PATCH', '/api/zones/{id}', { id: zone.id, body: { outline: { type: 'Point', coordinates: [33.1, -86.4] } }, status: 400 });
+  await call('DELETE', '/api/zones/{id}', { id: zone.id });
+  await call('DELETE', '/api/surveys/{id}', { id: depth.id });
+  await call('DELETE', '/api/surveys/{id}', { id: survey, body: { why: 'only a trial' } });
+});
+
+test('the shape of a water follows its soundings', async () => {
+  const id = water.id;
+  const basinOf = (query = '') => call('GET', '/api/waters/{id}/basin', { id, query });
+  const told = await basinOf();
+  assert.equal(told.way, 'told-mean');
+  const rows = [];
+  for (let line = 0; line < 24; line += 1) {
+    for (let i = 0; i < 40; i += 1) {
+      const x = (i + 0.5) / 40;
+      const y = (line + 0.5) / 24;
+      rows.push(`${-86.4 + 0.002 * x},${33.1 + 0.002 * y},${(12 * Math.sin(Math.PI * x) * Math.sin(Math.PI * y)).toFixed(2)}`);
+    }
+  }
+  const survey = await call('POST', '/api/waters/{id}/surveys', { id, body: { name: 'shape.csv', text: `longitude,latitude,depth (ft)\n${rows.join('\n')}\n`, level: '0 ft', date: '2026-04-01' } });
+  const full = await basinOf();
+  assert.equal(full.way, 'sounded');
+  assert.equal(full.surveys.length, 1);
+  assert.ok(full.cross_validation.rmse.value < 0.3);
+  // the mean of a product of two half sines is 4 / pi^2 of its top
+  assert.ok(Math.abs(full.mean_depth.value / (12 * 0.3048 * 4 / Math.PI ** 2) - 1) < 0.02, full.mean_depth.shown);
+  assert.ok(full.volume.low < full.volume.value && full.volume.value < full.volume.high);
+
+  const bay = { type: 'Polygon', coordinates: [[[-86.4, 33.1], [-86.399, 33.1], [-86.399, 33.102], [-86.4, 33.102], [-86.4, 33.1]]] };
+  const zone = await call('POST', '/api/zones', { body: { water: id, name: 'west half', kind: 'bay', outline: bay } });
+  const level = await call('POST', '/api/readings', { body: { water: id, quantity: 'level', value: '-2 ft', on: '2026-04-05' } });
+  const row = full.curve.find((one) => Math.abs(one.level.value + 0.6096) < 1e-6);
+  const down = await basinOf('?level=-0.6096&at=33.101,-86.399&thermocline=1.5&shallower=3%20ft');
+  assert.equal(down.full_pool, false);
+  assert.ok(Math.abs(down.volume.value / row.volume.value - 1) < 1e-9);
+  assert.ok(Math.abs(down.today.volume.value / row.volume.value - 1) < 1e-9);
+  assert.ok(Math.abs(down.at.depth.value - 10 * 0.3048) < 0.15);
+  assert.ok(Math.abs(down.thermocline.above.value + down.thermocline.below.value - down.volume.value) < 1);
+  assert.ok(down.shallower.share.value > 0.1 && down.shallower.share.value < 0.6);
+  assert.ok(Math.abs(down.zones.find((one) => one.name === 'west half').volume.value / down.volume.value - 0.5) < 0.01);
+  // advice rests on it, at today's level
+  const sheet = await call('GET', '/api/waters/{id}', { id });
+  assert.equal(sheet.volume_from, 'depth map of 1 survey, 2026-04-01');
+  assert.ok(Math.abs(sheet.volume.value / row.volume.value - 1) < 0.002);
+
+  const map = await call('GET', '/api/waters/{id}/basin/map', { id });
+  const { nx, ny, step, x0, y0 } = map.frame;
+  assert.equal(map.depth.length, nx * ny);
+  assert.equal(map.error.length, nx * ny);
+  assert.equal(map.cover.length, (nx - 1) * (ny - 1));
+  const area = map.cover.reduce((sum, percent) => sum + percent / 100, 0) * step * step;
+  assert.ok(Math.abs(area / full.area.value - 1) < 0.005);
+  // what a pointer reads off the map is what is said of the place
+  const east = (-86.399 - map.corners[0][0]) / (map.corners[1][0] - map.corners[0][0]) * (nx - 1);
+  const north = (33.101 - map.corners[0][1]) / (map.corners[3][1] - map.corners[0][1]) * (ny - 1);
+  const node = Math.round(north) * nx + Math.round(east);
+  assert.ok(Math.abs(map.depth[node] / 1000 - 0.6096 - down.at.depth.value) < 0.05);
+  const contours = await call('GET', '/api/waters/{id}/basin/contours', { id, query: '?interval=1' });
+  assert.equal(contours.interval, 1);
+  assert.equal(contours.contours.length, 3);
+  assert.ok(contours.contours[0].rings[0].every(([x, y]) => x >= x0 && x <= x0 + step * (nx - 1) && y >= y0 && y <= y0 + step * (ny - 1)));
+  const soundings = await call('GET', '/api/waters/{id}/soundings', { id });
+  assert.equal(soundings.count, 960);
+  assert.equal(soundings.shown, 960);
+  for (const column of Object.values(soundings.soundings)) assert.equal(column.length, 960);
+  assert.ok(soundings.soundings.residual.some((one) => one !== null));
+
+  const refuse = (template, query, status = 400) => call('GET', template, { id, query, status });
+  await refuse('/api/waters/{id}/basin', '?level=deep');
+  await refuse('/api/waters/{id}/basin', '?level=400');
+  await refuse('/api/waters/{id}/basin', '?at=33.1');
+  await refuse('/api/waters/{id}/basin', '?at=33.2,-86.399', 404);
+  await refuse('/api/waters/{id}/basin', '?step=0');
+  await refuse('/api/waters/{id}/basin/contours', '?interval=0.001');
+  await call('GET', '/api/waters/{id}/basin', { id: 999999, status: 404 });
+  await call('DELETE', '/api/readings/{id}', { id: level.id });
+  await call('DELETE', '/api/zones/{id}', { id: zone.id });
+  await call('DELETE', '/api/surveys/{id}', { id: survey.id ?? survey.entry.id });
+  const again = await basinOf();
+  assert.equal(again.way, 'told-mean');
+  const bare = await call('POST', '/api/waters', { body: { name: 'No Outline', area: '2 acre', mean_depth: '4 ft' } });
+  const fault = await call('GET', '/api/waters/{id}/basin', { id: bare.id, status: 400 });
+  assert.match(fault.error.message, /outline/);
+  await call('DELETE', '/api/waters/{id}', { id: bare.id });
 });
 
 test('materials, lots and treatments are kept', async () => {

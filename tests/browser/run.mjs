@@ -4,11 +4,13 @@
 import { begin, end } from './harness.mjs';
 import { accessCases } from './cases-access.mjs';
 import { entryCases } from './cases-entry.mjs';
+import { mapCases } from './cases-map.mjs';
+import { mapWriteCases } from './cases-map-write.mjs';
 import { offlineCases } from './cases-offline.mjs';
 import { paperCases } from './cases-paper.mjs';
 
 const wanted = process.argv.slice(2).join(' ').toLowerCase();
-const cases = [...entryCases, ...accessCases, ...offlineCases, ...paperCases].filter(([name]) => name.toLowerCase().includes(wanted));
+const cases = [...entryCases, ...accessCases, ...mapCases, ...mapWriteCases, ...offlineCases, ...paperCases].filter(([name]) => name.toLowerCase().includes(wanted));
 let passed = 0;
 let failed = 0;
 

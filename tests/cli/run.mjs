@@ -26,13 +26,24 @@ function words(line) {
   return [...line.matchAll(/"([^"]*)"|(\S+)/g)].map((m) => (m[1] !== undefined ? m[1] : m[2]));
 }
 
+function inFolder(text) {
+  return text.replaceAll('$DIR', folder);
+}
+
+// 'name text' becomes a file in $DIR; '\n' in the text breaks a line.
+function writeText(text) {
+  const [name, ...rest] = text.split(' ');
+  writeFileSync(join(folder, name), rest.join(' ').replaceAll('\\n', '\n'));
+}
+
 function lakeward(store, day, args) {
   return spawnSync(program, ['--store', store, ...args], {
     encoding: 'utf8', env: { ...process.env, LAKEWARD_TODAY: day, LAKEWARD_STORE: '' },
   });
 }
 
-// Blocks of a scenario file: lines 'key: value', '+ command', '= expectation', '? refused command'.
+// Blocks of a scenario file: lines 'key: value', '+ command', '~ command | text it must print', '= expectation',
+// '? refused command | text', '> name text' (a file in $DIR).
 function blocks(file) {
   const list = [];
   let block = null;
@@ -101,8 +112,16 @@ function situation(block) {
   if (made.status !== 0) return report(false, block.name, made.stderr);
   for (const step of expandSetup(block.steps)) {
     if (step.mark === '+') {
-      const r = lakeward(store, block.day, words(step.text));
+      const r = lakeward(store, block.day, words(inFolder(step.text)));
       if (r.status !== 0) return report(false, block.name, `line ${step.line}: ${r.stderr}`);
+    } else if (step.mark === '>') {
+      writeText(step.text);
+    } else if (step.mark === '~') {
+      const [command, ...rest] = step.text.split(' | ');
+      const r = lakeward(store, block.day, words(inFolder(command)));
+      if (r.status !== 0 || !r.stdout.includes(rest.join(' | '))) {
+        return report(false, block.name, `line ${step.line}: wanted '${rest.join(' | ')}', exit ${r.status}: ${r.stdout}${r.stderr}`);
+      }
     } else if (step.mark === '=') {
       const r = lakeward(store, block.day, ['now', '--json']);
       const now = JSON.parse(r.stdout);
@@ -127,15 +146,14 @@ function refusal(block) {
   lakeward(store, block.day, ['new', store]);
   for (const step of expandSetup(block.steps)) {
     if (step.mark === '+') {
-      const r = lakeward(store, block.day, words(step.text));
+      const r = lakeward(store, block.day, words(inFolder(step.text)));
       if (r.status !== 0) return report(false, block.name, `line ${step.line}: ${r.stderr}`);
     } else if (step.mark === '>') {
-      const [name, ...rest] = step.text.split(' ');
-      writeFileSync(join(folder, name), rest.join(' ').replaceAll('\\n', '\n'));
+      writeText(step.text);
     } else if (step.mark === '?') {
       const [command, ...rest] = step.text.split(' | ');
       before ||= whole(store, block.day);
-      const r = lakeward(store, block.day, words(command.replaceAll('$DIR', folder)));
+      const r = lakeward(store, block.day, words(inFolder(command)));
       const sentence = rest.join(' | ');
       const why = r.status !== 2 ? `exit ${r.status}: ${r.stdout}${r.stderr}`
         : r.stdout ? `standard output: ${r.stdout}`

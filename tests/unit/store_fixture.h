@@ -212,6 +212,28 @@ static inline lw_day day_of(int year, int month, int day)
   return lw_day_from_civil((lw_civil){year, month, day});
 }
 
+static const char fixture_soundings[] = "longitude,latitude,depth (m),time,track\n"
+                                        "-85.09612345,33.00512345,1.250,1776247200.000,0\n"
+                                        "-85.09512345,33.00522345,2.500,1776247201.500,0\n"
+                                        "-85.09412345,33.00532345,-0.100,,\n";
+
+/* Every member set. */
+static inline lw_survey full_survey(lw_id water)
+{
+  return (lw_survey){.water = water,
+                     .name = "run3",
+                     .day = day_of(2026, 4, 15),
+                     .level_m = lw_known(-0.4),
+                     .offset_m = lw_known(0.2),
+                     .used = true,
+                     .soundings = fixture_soundings,
+                     .sounding_count = 3,
+                     .kept = "1",
+                     .dropped = "2-3",
+                     .source = "run3.nmea (NMEA 0183)",
+                     .note = "calm"};
+}
+
 /* One full record of every kind, each in its own change. */
 static inline void fill_every_kind(fixture *f)
 {
@@ -271,6 +293,8 @@ static inline void fill_every_kind(fixture *f)
   (void)add_one(f, LW_KIND_OVERRIDE, &override);
   lw_setting setting = {.key = "units", .value = "us"};
   (void)add_one(f, LW_KIND_SETTING, &setting);
+  lw_survey survey = full_survey(w);
+  (void)add_one(f, LW_KIND_SURVEY, &survey);
 }
 
 /* The check finds nothing. */

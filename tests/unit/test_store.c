@@ -34,6 +34,10 @@ static void every_kind_is_read_back(void **state)
       const void *record = records + i * lw_kinds[kind].size;
       assert_ok(f, lw_store_get(f->store, (lw_kind_id)kind, lw_record_id(record), f->arena, &one, &f->err));
       assert_int_equal(one.id, lw_record_id(record));
+      if (kind == LW_KIND_SURVEY) { /* in lists without its soundings */
+        assert_string_equal(one.survey.soundings, fixture_soundings);
+        one.survey.soundings = NULL;
+      }
       assert_same_record((lw_kind_id)kind, record, &one);
     }
   }

@@ -201,34 +201,34 @@ static void steps_bring_an_old_file_forward(void **state)
 {
   fixture *f = *state;
   static const lw_schema_step steps[] = {
-      {1, "ALTER TABLE water ADD COLUMN shade REAL; CREATE TABLE boat (id INTEGER PRIMARY KEY) STRICT"},
-      {2, "UPDATE water SET shade = 0.25; INSERT INTO boat VALUES (7)"}};
+      {2, "ALTER TABLE water ADD COLUMN shade REAL; CREATE TABLE boat (id INTEGER PRIMARY KEY) STRICT"},
+      {3, "UPDATE water SET shade = 0.25; INSERT INTO boat VALUES (7)"}};
   lw_store *old = NULL;
   assert_ok(f, lw_store_open(&old, version_1(f), &f->err));
-  assert_ok(f, lw_schema_migrate(old, steps, 2, 3, &f->err));
-  assert_int_equal(number(old, "PRAGMA user_version"), 3);
+  assert_ok(f, lw_schema_migrate(old, steps, 2, 4, &f->err));
+  assert_int_equal(number(old, "PRAGMA user_version"), 4);
   assert_int_equal(number(old, "SELECT count(*) FROM water WHERE shade = 0.25"), 1);
   assert_int_equal(number(old, "SELECT id FROM boat"), 7);
-  assert_ok(f, lw_schema_migrate(old, steps, 2, 3, &f->err)); /* nothing is left to do */
+  assert_ok(f, lw_schema_migrate(old, steps, 2, 4, &f->err)); /* nothing is left to do */
   lw_store_close(old);
   assert_refused(f, lw_store_open(&old, beside(f, "v1.lakeward"), &f->err), LW_INVALID,
-                 "newer Lakeward (schema version 3");
+                 "newer Lakeward (schema version 4");
 }
 
 static void a_step_that_fails_changes_nothing(void **state)
 {
   fixture *f = *state;
-  static const lw_schema_step steps[] = {{1, "ALTER TABLE water ADD COLUMN shade REAL"},
-                                         {2, "UPDATE no_such_table SET x = 1"}};
+  static const lw_schema_step steps[] = {{2, "ALTER TABLE water ADD COLUMN shade REAL"},
+                                         {3, "UPDATE no_such_table SET x = 1"}};
   lw_store *old = NULL;
   assert_ok(f, lw_store_open(&old, version_1(f), &f->err));
-  assert_refused(f, lw_schema_migrate(old, steps, 2, 3, &f->err), LW_INTERNAL, "up to date");
-  assert_int_equal(number(old, "PRAGMA user_version"), 1);
+  assert_refused(f, lw_schema_migrate(old, steps, 2, 4, &f->err), LW_INTERNAL, "up to date");
+  assert_int_equal(number(old, "PRAGMA user_version"), 2);
   assert_int_equal(number(old, "SELECT count(*) FROM pragma_table_info('water') "
                                "WHERE name = 'shade'"),
                    0);
-  assert_refused(f, lw_schema_migrate(old, steps, 1, 3, &f->err), LW_CORRUPT, "schema version 2");
-  assert_int_equal(number(old, "PRAGMA user_version"), 1);
+  assert_refused(f, lw_schema_migrate(old, steps, 1, 4, &f->err), LW_CORRUPT, "schema version 3");
+  assert_int_equal(number(old, "PRAGMA user_version"), 2);
   assert_whole(f, old);
   lw_store_close(old);
 }

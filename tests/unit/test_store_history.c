@@ -170,9 +170,9 @@ static void undo_restores_every_kind_whole(void **state)
     assert_ok(f, lw_store_get(f->store, (lw_kind_id)kind, 1, f->arena, &record, &f->err));
     lw_body_write(&before[kind], (lw_kind_id)kind, &record);
   }
-  static const lw_kind_id order[] = {LW_KIND_TREATMENT, LW_KIND_LOT,     LW_KIND_MATERIAL,
-                                     LW_KIND_ZONE,      LW_KIND_NOTE,    LW_KIND_WEATHER,
-                                     LW_KIND_OVERRIDE,  LW_KIND_SETTING, LW_KIND_READING};
+  static const lw_kind_id order[] = {LW_KIND_TREATMENT, LW_KIND_LOT,     LW_KIND_MATERIAL, LW_KIND_ZONE,
+                                     LW_KIND_NOTE,      LW_KIND_WEATHER, LW_KIND_OVERRIDE, LW_KIND_SETTING,
+                                     LW_KIND_READING,   LW_KIND_SURVEY};
   lw_id change = 0;
   assert_ok(f, lw_store_begin(f->store, &fixture_change, &f->err));
   for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
@@ -181,7 +181,7 @@ static void undo_restores_every_kind_whole(void **state)
   assert_ok(f, lw_store_remove(f->store, LW_KIND_READING, 2, &f->err));
   assert_ok(f, lw_store_remove(f->store, LW_KIND_WATER, 1, &f->err));
   assert_ok(f, lw_store_commit(f->store, &change, &f->err));
-  assert_int_equal(undo_ok(f, change).records, 11); /* children before parents, all at once */
+  assert_int_equal(undo_ok(f, change).records, 12); /* children before parents, all at once */
   for (int kind = 0; kind < LW_KIND_COUNT; kind++) {
     lw_any_record record;
     lw_text after = LW_TEXT(LW_BODY_MAX);

@@ -197,7 +197,7 @@ static void what_is_referred_to_stays(void **state)
   fill_every_kind(f);
   assert_ok(f, lw_store_begin(f->store, &fixture_change, &f->err));
   assert_refused(f, lw_store_remove(f->store, LW_KIND_WATER, 1, &f->err), LW_CONFLICT,
-                 "still used by 1 zone, 2 readings, 1 treatment, 1 weather, 1 override;");
+                 "still used by 1 zone, 1 survey, 2 readings, 1 treatment, 1 weather, 1 override;");
   assert_refused(f, lw_store_remove(f->store, LW_KIND_WATER, 2, &f->err), LW_NOT_FOUND,
                  "there is no water 2");
   assert_ok(f, lw_store_remove(f->store, LW_KIND_TREATMENT, 1, &f->err));

@@ -317,6 +317,41 @@ static void bodies_are_bounded(void **state)
   free(many);
 }
 
+/* Only the head is sent: the answer tells whether a body of that size would be taken. */
+static int status_of_length(const char *path, const char *size)
+{
+  char text[512];
+  int fd = web_connect(&server);
+  int n =
+      snprintf(text, sizeof text, "POST %s HTTP/1.1\r\nHost: 127.0.0.1:%u\r\n" J "Content-Length: %s\r\n\r\n",
+               path, server.port, size);
+  assert_true(web_send(fd, text, (size_t)n));
+  web_reply reply = web_receive(fd, false);
+  int status = reply.status;
+  web_free(&reply);
+  (void)close(fd);
+  return status;
+}
+
+static void a_survey_may_be_longer(void **state)
+{
+  (void)state;
+  static const char past[] = "25165825"; /* 24 MiB and a byte */
+  static const char *const usual[] = {"/api/waters/3/surveysx", "/api/waters/3/surveys/4",
+                                      "/api/waters/3x/surveys", "/api/surveys/3", "/api/waters/3"};
+  assert_int_equal(status_of_length("/api/waters/3/surveys", past), 413);
+  for (size_t i = 0; i < sizeof usual / sizeof *usual; i++) {
+    assert_int_equal(status_of_length(usual[i], "1048577"), 413);
+  }
+  char *body = zeroed(2 * 1024 * 1024 + 1);
+  memset(body, ' ', 2 * 1024 * 1024);
+  memcpy(body, "{}", 2);
+  web_reply reply = web_ask(&server, "POST", "/api/waters/3/surveys", J, body);
+  assert_int_not_equal(reply.status, 413); /* read: what then becomes of it is the fake's */
+  web_free(&reply);
+  free(body);
+}
+
 static void a_long_body_is_not_read(void **state)
 {
   (void)state;
@@ -367,6 +402,7 @@ int main(void)
       cmocka_unit_test(heads_are_bounded),
       cmocka_unit_test(bodies_are_bounded),
       cmocka_unit_test(a_long_body_is_not_read),
+      cmocka_unit_test(a_survey_may_be_longer),
   };
   return cmocka_run_group_tests(tests, start, stop);
 }

@@ -4,6 +4,7 @@ import type { JSX } from 'preact';
 import type { Route } from '../route';
 import { DaySheetScreen } from './day-sheet';
 import { LogScreen } from './log';
+import { MapScreen } from './map';
 import { MethodsScreen } from './methods';
 import { RulesScreen } from './rules';
 import { SettingsScreen } from './settings';
@@ -23,6 +24,7 @@ export function screenOf({ parts, query }: Route): Screen {
       return second === 'new'
         ? { place: 'today', title: 'A new water', view: <NewWaterScreen /> }
         : { place: 'today', title: 'A water', view: <WaterScreen key={second} id={Number(second)} /> };
+    case 'map': return { place: 'today', title: 'Map', view: <MapScreen key={second} id={Number(second)} /> };
     case 'log': return { place: 'log', title: 'Log', view: <LogScreen key={query.toString()} mode={second ?? 'reading'} query={query} /> };
     case 'shelf': return { place: 'shelf', title: 'Shelf', view: <ShelfScreen /> };
     case 'methods': return { place: 'methods', title: 'Methods', view: <MethodsScreen name={second ?? null} query={query} /> };

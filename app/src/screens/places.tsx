@@ -3,14 +3,12 @@
 import type { JSX } from 'preact';
 import { useCell } from '../cell';
 import { version } from '../live';
+import { isShape } from '../map/plane';
 import { CautionMark } from '../marks';
 import { ShapeDrawing } from '../shape';
-import type { FactValue, Shape, Sheet, Zone } from '../types';
+import { href } from '../route';
+import type { Sheet, Zone } from '../types';
 import { readable } from '../words';
-
-function isShape(value: FactValue | undefined): value is FactValue & Shape {
-  return typeof value === 'object' && value !== null && 'type' in value && typeof value.type === 'string';
-}
 
 function ZoneLine({ zone, number }: { zone: Zone; number: number }): JSX.Element {
   return (
@@ -24,14 +22,15 @@ function ZoneLine({ zone, number }: { zone: Zone; number: number }): JSX.Element
   );
 }
 
-export function Places({ sheet }: { sheet: Sheet }): JSX.Element | null {
+export function Places({ sheet }: { sheet: Sheet }): JSX.Element {
   const metric = useCell(version)?.units === 'metric';
   const outline = sheet.facts['outline'];
-  if (!isShape(outline) && !sheet.zones.length) return null;
   return (
     <section class="block">
-      <h2>Its shape</h2>
-      {isShape(outline) && <ShapeDrawing outline={outline} zones={sheet.zones} name={sheet.name} metric={metric} />}
+      <div class="block-head"><h2>Its shape</h2><a class="button" href={href('map', sheet.id)}>Open the map</a></div>
+      {isShape(outline)
+        ? <a class="shape-link" href={href('map', sheet.id)} aria-label={`Map of ${sheet.name}`}><ShapeDrawing outline={outline} zones={sheet.zones} name={sheet.name} metric={metric} /></a>
+        : <p class="quiet">No outline yet: how deep it is, and where, begins with its shore.</p>}
       <ol class="records">{sheet.zones.map((zone, at) => <ZoneLine key={zone.id} zone={zone} number={at + 1} />)}</ol>
     </section>
   );

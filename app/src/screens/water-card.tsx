@@ -85,7 +85,7 @@ export function WaterCard({ water, line, today, open }: {
     <article class={`card${open ? ' card-open' : ''}`} aria-label={water.water}>
       <header class="card-head">
         <h2><a class="name-link" href={href('water', water.id)}>{water.water}<span class="chevron" aria-hidden="true"> ›</span></a></h2>
-        {line?.area && <span class="small quiet">{readable(line.area.shown)}</span>}
+        <span class="card-size">{line?.area && <span class="small quiet">{readable(line.area.shown)}</span>}<a class="text-link" href={href('map', water.id)} aria-label={`Map of ${water.water}`}>Map{SPACE}›</a></span>
       </header>
       <div class="card-water">
         {line && <Ruler size="small" low={line.aim_low} high={line.aim_high} alarm={line.alarm} last={line.clarity} earlier={line.clarity_history} today={today} />}

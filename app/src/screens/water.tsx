@@ -13,7 +13,7 @@ import { href } from '../route';
 import { Ruler } from '../ruler';
 import { seasonOf } from '../season-data';
 import type { ClarityPoint, Now, Q, Rules, Sheet } from '../types';
-import { because, inOrder, readable, sentence, slug } from '../words';
+import { because, inOrder, readable, sentence, slug, SPACE } from '../words';
 import { Facts } from './facts';
 import { Places } from './places';
 import { DeleteWater, Notes, Overrides, Readings, Treatments } from './records';
@@ -89,7 +89,7 @@ export function WaterScreen({ id }: { id: number }): JSX.Element {
   if (!sheet) return <NotYet fault={fault} what="this water" />;
   return (
     <div class="water">
-      <a class="button back" href="#/">‹ Today</a>
+      <div class="block-head"><a class="button back" href="#/">‹ Today</a><a class="text-link" href={href('map', id)}>Map{SPACE}›</a></div>
       <header class="screen-head"><h1>{sheet.name}</h1></header>
       <Verdicts id={id} />
       <div class="water-top">
