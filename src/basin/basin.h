@@ -73,9 +73,10 @@ typedef struct lw_basin {
   const char *how; /* one sentence for people, in the arena: what it rests on and how wide it is */
 } lw_basin;
 
-/* Everything in `arena`, but the map's shore shares the spots of the input's. LW_INVALID with the remedy when there is nothing to go by (no soundings and no
- * depth told), LW_LIMIT past 4,000,000 nodes or 5,000,000 soundings, LW_CONFLICT "cancelled" when go_on
- * said so. Deterministic for one input and seed, whatever the number of threads. */
+/* Everything in `arena`, but the map's shore shares the spots of the input's. LW_INVALID with the remedy when
+ * there is nothing to go by (no soundings and no depth told), LW_LIMIT past 4,000,000 nodes or 5,000,000
+ * soundings, LW_CONFLICT "cancelled" when go_on said so. Deterministic for one input and seed, whatever the
+ * number of threads. */
 LW_MUST_CHECK lw_status lw_basin_reckon(lw_basin *out, const lw_basin_input *input, lw_arena *arena,
                                         lw_error *err);
 

@@ -24,14 +24,16 @@
   X(LW_SOUNDING_BY_OWNER, "by-owner", "set aside by the owner")
 
 #define LW_SOUNDING_FLAW_ENUM(code, id, text) code,
-typedef enum lw_sounding_flaw { LW_SOUNDING_FLAW_LIST(LW_SOUNDING_FLAW_ENUM) LW_SOUNDING_FLAW_COUNT } lw_sounding_flaw;
+typedef enum lw_sounding_flaw {
+  LW_SOUNDING_FLAW_LIST(LW_SOUNDING_FLAW_ENUM) LW_SOUNDING_FLAW_COUNT
+} lw_sounding_flaw;
 #undef LW_SOUNDING_FLAW_ENUM
 
 /* One sounding. depth_m is below full pool: the reader's depth, plus the transducer's depth, minus the
  * pool's level against full pool at that time (which is negative when the pool was down). */
 typedef struct lw_sounding {
   double x_m, y_m;
-  double time_s;  /* seconds since 1970 UTC; NAN when not recorded */
+  double time_s; /* seconds since 1970 UTC; NAN when not recorded */
   float depth_m;
   int32_t survey; /* index in the list of surveys given */
   int32_t track;  /* line of its survey: given by the file, or by lw_soundings_split; -1 unknown */

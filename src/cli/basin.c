@@ -8,6 +8,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#define ACRE_M2 4046.8564224
+#define ACRE_FOOT_M3 1233.48183754752
+#define HOLES 5e-4 /* of the area */
+
 enum { WIDTH = 96 };
 
 static const cli_option basin_options[] = {
@@ -39,7 +43,7 @@ static const char *volume(double value_m3, lw_unit_system units, char out[LW_SHO
 /* "(290-335)": the unit is said by the volume before it. */
 static const char *interval(const lw_volume *v, lw_unit_system units, char out[LW_SHOWN_MAX])
 {
-  double unit = units == LW_US ? 1233.48183754752 : 1;
+  double unit = units == LW_US ? ACRE_FOOT_M3 : 1;
   char low[LW_NUMBER_MAX];
   char high[LW_NUMBER_MAX];
   (void)snprintf(out, LW_SHOWN_MAX, "%.28s-%.28s", lw_rounded_text(v->low_m3 / unit, 3, low),
@@ -124,21 +128,38 @@ static void print_how(lw_text *out, const lw_basin_sheet *s)
                s->shoreline_development, length(basin->map.frame.step_m, s->units, b));
 }
 
+/* No false digits: a row of a table in hundredths of an acre and an acre-foot, of a hectare, in tens of m3.
+ */
+static double to_least(double value, double least)
+{
+  return round(value / least) * least;
+}
+
+static void print_row(lw_text *out, const lw_pool *p, bool full, lw_unit_system units)
+{
+  char l[LW_SHOWN_MAX];
+  char a[LW_SHOWN_MAX];
+  char v[LW_SHOWN_MAX];
+  char n[LW_SHOWN_MAX];
+  double least_m2 = units == LW_US ? 0.01 * ACRE_M2 : 100;
+  double least_m3 = units == LW_US ? 0.01 * ACRE_FOOT_M3 : 10;
+  const lw_volume shown = {to_least(p->volume.value_m3, least_m3), to_least(p->volume.low_m3, least_m3),
+                           to_least(p->volume.high_m3, least_m3)};
+  lw_text_addf(out, "%-10s %-12s %-16s %s\n", full ? "full" : length(p->level_m, units, l),
+               area(to_least(p->area_m2, least_m2), units, a), volume(shown.value_m3, units, v),
+               interval(&shown, units, n));
+}
+
 /* Every row of 1 ft, every other one of 0.25 m. The first and the last always stand. */
 static void print_curve(lw_text *out, const lw_basin_sheet *s)
 {
   size_t every = lw_basin_row_step_m(&s->bed.basin, s->units) < 0.3 ? 2 : 1;
   lw_text_addf(out, "\n%-10s %-12s %-16s %s\n", "Level", "Area", "Volume", "9 in 10");
   for (size_t i = 0; i < s->curve_count; i++) {
-    const lw_pool *p = &s->curve[i];
-    char l[LW_SHOWN_MAX];
-    char a[LW_SHOWN_MAX];
-    char v[LW_SHOWN_MAX];
-    char n[LW_SHOWN_MAX];
-    if (i % every == 0 || i + 1 == s->curve_count) {
-      lw_text_addf(out, "%-10s %-12s %-16s %s\n", i ? length(p->level_m, s->units, l) : "full",
-                   area(p->area_m2, s->units, a), volume(p->volume.value_m3, s->units, v),
-                   interval(&p->volume, s->units, n));
+    /* a last hole or two of a few square feet would fill the table with noughts */
+    bool holes = s->curve[i].area_m2 < HOLES * s->curve[0].area_m2;
+    if ((i % every == 0 && !holes) || i + 1 == s->curve_count) {
+      print_row(out, &s->curve[i], i == 0, s->units);
     }
   }
 }

@@ -10,7 +10,7 @@ extern const cli_command cli_now, cli_season;                                   
 extern const cli_command cli_water_add, cli_water_set, cli_water_show, cli_water_list,
     cli_water_remove;                                                                /* water.c */
 extern const cli_command cli_zone_add, cli_zone_set, cli_zone_list, cli_zone_remove; /* zone.c */
-extern const cli_command cli_basin, cli_basin_export; /* basin.c */
+extern const cli_command cli_basin, cli_basin_export;                                /* basin.c */
 extern const cli_command cli_survey_import, cli_survey_list, cli_survey_set, cli_survey_removed,
     cli_survey_restore, cli_survey_drop, cli_survey_remove, cli_sounding_add; /* survey.c */
 extern const cli_command cli_reading_add, cli_reading_list, cli_reading_remove, cli_note_add, cli_weather_add,

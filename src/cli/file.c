@@ -3,11 +3,13 @@
 #include "cli/commands.h"
 
 #include "demo/sedgewater.h"
+#include "demo/soundings.h"
 #include "work/json.h"
 
-#include <stdlib.h>
+#include <unistd.h>
 
 static const cli_option none[] = {{NULL, NULL, NULL}};
+static const char demo_done[] = "Demo store (invented club, last day " LW_DEMO_TODAY ")";
 
 static lw_status say(cli_call *call, const char *what, const char *path, lw_error *err)
 {
@@ -26,16 +28,56 @@ static lw_status run_new(cli_call *call, lw_error *err)
 
 const cli_command cli_new = {"new", "FILE", "Make a new, empty store.", none, 1, 1, CLI_NO_STORE, run_new};
 
-static lw_status run_demo(cli_call *call, lw_error *err)
+/* The store has these soundings already, and takes none twice: so the way to try is told. */
+static lw_status tell_demo_logs(cli_call *call, const char *folder, lw_error *err)
 {
-  lw_status s = lw_demo_write(call->arguments[0], LW_DEMO_SEED, err);
-  return s == LW_OK
-             ? say(call, "Demo store (invented club, last day " LW_DEMO_TODAY ")", call->arguments[0], err)
-             : s;
+  json_t *files = json_array();
+  const char *store = call->arguments[0];
+  lw_text_addf(call->out,
+               "Its raw soundings: %s\n"
+               "To read one in by hand, take the club's own copy away first, for example:\n",
+               folder);
+  for (size_t i = 0; i < LW_DEMO_LOGS; i++) {
+    const lw_demo_log_file *f = &lw_demo_log_files[i];
+    const char *water = lw_demo_names[f->place];
+    lw_text_addf(call->out, "  lakeward --store %s survey remove \"%s\" %s\n", store, water, f->survey);
+    lw_text_addf(call->out, "  lakeward --store %s survey import \"%s\" %s/%s --level \"%s\"%s%s%s\n", store,
+                 water, folder, f->file, f->level, f->offset ? " --offset \"" : "",
+                 f->offset ? f->offset : "", f->offset ? "\"" : "");
+    (void)json_array_append_new(files, json_sprintf("%s/%s", folder, f->file));
+  }
+  if (!call->json) {
+    json_decref(files);
+    return LW_OK;
+  }
+  lw_text_clear(call->out);
+  return cli_print_json(
+      call, json_pack("{s:s,s:s,s:o}", "done", demo_done, "file", store, "soundings", files), err);
 }
 
+/* Both or nothing: the store that was just made goes again where the raw files cannot be written. */
+static lw_status run_demo(cli_call *call, lw_error *err)
+{
+  const char *path = call->arguments[0];
+  const char *folder = cli_option_text(call, "soundings");
+  lw_status s = lw_demo_write(path, LW_DEMO_SEED, err);
+  if (s == LW_OK && folder) {
+    s = lw_demo_write_logs(folder, LW_DEMO_SEED, err);
+    if (s != LW_OK) {
+      (void)unlink(path);
+    }
+  }
+  s = s == LW_OK ? say(call, demo_done, path, err) : s;
+  return s == LW_OK && folder ? tell_demo_logs(call, folder, err) : s;
+}
+
+static const cli_option demo_options[] = {
+    {"soundings", "DIR", "also write its depth soundings into DIR, as the boats' sounders logged them"},
+    {NULL, NULL, NULL}};
+
 const cli_command cli_demo = {
-    "demo",       "FILE",  "Make a store of the invented Sedgewater Club to look around in.", none, 1, 1,
+    "demo",       "FILE",  "Make a store of the invented Sedgewater Club to look around in.",
+    demo_options, 1,       1,
     CLI_NO_STORE, run_demo};
 
 static lw_status run_backup(cli_call *call, lw_error *err)

@@ -45,9 +45,13 @@ OGRSpatialReferenceH geo_wgs84(void);
 /* A plain file at `path`? Complains when not. */
 int geo_check_path(const char *path);
 
-/* Opened by the one format's reader; NULL on failure, which geo_refuse_unreadable words. */
-GDALDatasetH geo_open(const char *path, const geo_format *format);
-int geo_refuse_unreadable(const char *path, const geo_format *format);
+/* Opens `path` by the one format's reader, hands the file and WGS 84 to `take`, closes both. The status of
+ * take, or what stood in the way. */
+int geo_with_file(const char *path, int (*take)(void *context, GDALDatasetH file, OGRSpatialReferenceH wgs84),
+                  void *context);
+
+/* Ends the writing of standard output: `code`, or GEO_FAILED where it could not be written. */
+int geo_end_output(int code);
 
 /* *out NULL where the layer names no system. The caller destroys it. */
 int geo_to_wgs84(OGRLayerH layer, OGRSpatialReferenceH wgs84, const char *path,

@@ -4,6 +4,7 @@
 #include <cpl_error.h>
 #include <ogr_api.h>
 #include <ogr_srs_api.h>
+#include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -16,7 +17,7 @@ int geo_check_path(const char *path)
   return GEO_OK;
 }
 
-int geo_refuse_unreadable(const char *path, const geo_format *format)
+static int refuse_unreadable(const char *path, const geo_format *format)
 {
   bool shapefile = strcmp(format->kind, "shp") == 0;
   return geo_complain(GEO_REFUSED, "%s: it cannot be read as %s%s (%s)", path, format->driver,
@@ -24,7 +25,7 @@ int geo_refuse_unreadable(const char *path, const geo_format *format)
                       geo_last_words());
 }
 
-GDALDatasetH geo_open(const char *path, const geo_format *format)
+static GDALDatasetH open_file(const char *path, const geo_format *format)
 {
   const char *const drivers[] = {format->driver, NULL};
   /* a GeoPackage is opened as it lies, without journal files beside it */
@@ -34,6 +35,39 @@ GDALDatasetH geo_open(const char *path, const geo_format *format)
   CPLErrorReset();
   return GDALOpenEx(path, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, drivers,
                     geopackage ? options : NULL, NULL);
+}
+
+int geo_with_file(const char *path, int (*take)(void *context, GDALDatasetH file, OGRSpatialReferenceH wgs84),
+                  void *context)
+{
+  int code = geo_check_path(path);
+  const geo_format *format = geo_format_of_path(path);
+  if (code != GEO_OK) {
+    return code;
+  }
+  if (!format) {
+    return geo_complain(GEO_REFUSED, "%s: its ending should be .kml, .gpx, .shp, .gpkg or .geojson", path);
+  }
+  OGRSpatialReferenceH wgs84 = geo_wgs84();
+  if (!wgs84) {
+    return geo_complain(GEO_FAILED,
+                        "the table of coordinate systems (proj.db) is missing; install PROJ's data");
+  }
+  GDALDatasetH file = open_file(path, format);
+  code = file ? take(context, file, wgs84) : refuse_unreadable(path, format);
+  if (file) {
+    GDALClose(file);
+  }
+  OSRDestroySpatialReference(wgs84);
+  return code;
+}
+
+int geo_end_output(int code)
+{
+  if (code == GEO_OK && (fflush(stdout) != 0 || ferror(stdout))) {
+    return geo_complain(GEO_FAILED, "standard output could not be written");
+  }
+  return code;
 }
 
 int geo_to_wgs84(OGRLayerH layer, OGRSpatialReferenceH wgs84, const char *path,

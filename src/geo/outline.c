@@ -175,8 +175,10 @@ static int take_layer(reading *r, OGRLayerH layer)
   return code;
 }
 
-static int take_layers(reading *r, GDALDatasetH file)
+static int take_layers(void *context, GDALDatasetH file, OGRSpatialReferenceH wgs84)
 {
+  reading *r = context;
+  r->wgs84 = wgs84;
   int code = GEO_OK;
   (void)printf("{\"type\":\"FeatureCollection\",\"features\":[");
   for (int i = 0; i < GDALDatasetGetLayerCount(file) && code == GEO_OK; i++) {
@@ -187,32 +189,11 @@ static int take_layers(reading *r, GDALDatasetH file)
     code = geo_complain(GEO_REFUSED, "%s: it holds no polygon and no line; draw the shore as a polygon",
                         r->path);
   }
-  if (code == GEO_OK && (fflush(stdout) != 0 || ferror(stdout))) {
-    code = geo_complain(GEO_FAILED, "standard output could not be written");
-  }
-  return code;
+  return geo_end_output(code);
 }
 
 int geo_outline(const char *path)
 {
-  int code = geo_check_path(path);
-  if (code != GEO_OK) {
-    return code;
-  }
-  const geo_format *format = geo_format_of_path(path);
-  if (!format) {
-    return geo_complain(GEO_REFUSED, "%s: its ending should be .kml, .gpx, .shp, .gpkg or .geojson", path);
-  }
-  reading r = {.path = path, .wgs84 = geo_wgs84()};
-  if (!r.wgs84) {
-    return geo_complain(GEO_FAILED,
-                        "the table of coordinate systems (proj.db) is missing; install PROJ's data");
-  }
-  GDALDatasetH file = geo_open(path, format);
-  code = file ? take_layers(&r, file) : geo_refuse_unreadable(path, format);
-  if (file) {
-    GDALClose(file);
-  }
-  OSRDestroySpatialReference(r.wgs84);
-  return code;
+  reading r = {.path = path};
+  return geo_with_file(path, take_layers, &r);
 }

@@ -225,8 +225,10 @@ static int take_layer(points *p, OGRLayerH layer)
   return code;
 }
 
-static int take_layers(points *p, GDALDatasetH file)
+static int take_layers(void *context, GDALDatasetH file, OGRSpatialReferenceH wgs84)
 {
+  points *p = context;
+  p->wgs84 = wgs84;
   int code = GEO_OK;
   for (int i = 0; i < GDALDatasetGetLayerCount(file) && code == GEO_OK; i++) {
     code = take_layer(p, GDALDatasetGetLayer(file, i));
@@ -234,32 +236,11 @@ static int take_layers(points *p, GDALDatasetH file)
   if (code == GEO_OK && p->written == 0) {
     code = geo_complain(GEO_REFUSED, "%s: it holds no points; soundings are points with a depth", p->path);
   }
-  if (code == GEO_OK && (fflush(stdout) != 0 || ferror(stdout))) {
-    code = geo_complain(GEO_FAILED, "standard output could not be written");
-  }
-  return code;
+  return geo_end_output(code);
 }
 
 int geo_points(const char *path)
 {
-  int code = geo_check_path(path);
-  if (code != GEO_OK) {
-    return code;
-  }
-  const geo_format *format = geo_format_of_path(path);
-  if (!format) {
-    return geo_complain(GEO_REFUSED, "%s: its ending should be .kml, .gpx, .shp, .gpkg or .geojson", path);
-  }
-  points p = {.path = path, .wgs84 = geo_wgs84()};
-  if (!p.wgs84) {
-    return geo_complain(GEO_FAILED,
-                        "the table of coordinate systems (proj.db) is missing; install PROJ's data");
-  }
-  GDALDatasetH file = geo_open(path, format);
-  code = file ? take_layers(&p, file) : geo_refuse_unreadable(path, format);
-  if (file) {
-    GDALClose(file);
-  }
-  OSRDestroySpatialReference(p.wgs84);
-  return code;
+  points p = {.path = path};
+  return geo_with_file(path, take_layers, &p);
 }

@@ -20,7 +20,7 @@ typedef struct lw_book {
   lw_override *overrides;
   lw_weather *weather; /* all of it: water 0 is for all */
   size_t weather_count, treatment_count;
-  lw_survey *surveys;                   /* soundings not read */
+  lw_survey *surveys;                                               /* soundings not read */
   lw_span *readings_of, *treatments_of, *overrides_of, *surveys_of; /* one span a water */
   lw_facts_list *shapes;
   lw_material *materials;
