@@ -2,6 +2,7 @@
 #include "demo/places.h"
 
 #include "exchange/outline.h"
+#include "exchange/zone_shape.h"
 
 #include <jansson.h>
 #include <stdlib.h>
@@ -35,13 +36,14 @@ static const facts waters[LW_DEMO_WATERS] = {
 
 /* ---- outlines ---- */
 
-static lw_status measure(lw_outline *out, const char *name, json_t *geometry, lw_arena *arena, lw_error *err)
+static lw_status measure(lw_zone_shape *out, const char *name, json_t *geometry, lw_arena *arena,
+                         lw_error *err)
 {
   char *text = json_dumps(geometry, JSON_COMPACT);
   if (!text) {
     return lw_fail(err, LW_INTERNAL, "the demonstration's outline of %s is no geometry", name);
   }
-  lw_status s = lw_outline_parse(out, name, text, strlen(text), arena, err);
+  lw_status s = lw_zone_shape_parse(out, name, text, strlen(text), arena, err);
   free(text);
   return s;
 }
@@ -55,7 +57,7 @@ static const char *property(json_t *feature, const char *key, lw_arena *arena)
 
 static lw_status add_zone(lw_store *store, lw_id water, json_t *feature, lw_arena *arena, lw_error *err)
 {
-  lw_outline outline;
+  lw_zone_shape shape;
   lw_zone zone;
   lw_id id = 0;
   lw_kind_clear(LW_KIND_ZONE, &zone);
@@ -63,12 +65,12 @@ static lw_status add_zone(lw_store *store, lw_id water, json_t *feature, lw_aren
   zone.name = property(feature, "name", arena);
   zone.kind = property(feature, "kind", arena);
   zone.note = property(feature, "note", arena);
-  lw_status s = measure(&outline, zone.name, json_object_get(feature, "geometry"), arena, err);
+  lw_status s = measure(&shape, zone.name, json_object_get(feature, "geometry"), arena, err);
   if (s != LW_OK) {
     return s;
   }
-  zone.outline = outline.geojson;
-  zone.area_m2 = lw_known(outline.area_m2);
+  zone.outline = shape.geojson;
+  zone.area_m2 = shape.area_m2;
   return lw_store_add(store, LW_KIND_ZONE, &zone, &id, err);
 }
 

@@ -2,6 +2,7 @@
 #include "demo/sedgewater.h"
 
 #include "demo/places.h"
+#include "demo/soundings.h"
 #include "demo/story.h"
 
 #include <stdio.h>
@@ -37,6 +38,7 @@ static lw_status fill(lw_store *store, uint64_t seed, lw_arena *arena, lw_error 
   s = s == LW_OK ? lw_demo_write_places(store, &ids, arena, err) : s;
   s = s == LW_OK ? lw_demo_write_materials(store, &ids, err) : s;
   s = s == LW_OK ? lw_demo_write_diary(&diary, store, &ids, err) : s;
+  s = s == LW_OK ? lw_demo_write_surveys(store, &ids, seed, arena, err) : s;
   return s == LW_OK ? lw_demo_write_last_days(store, &ids, arena, err) : s;
 }
 

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* The demonstration: Sedgewater Club, an invented fishing club with four waters and two seasons of
  * records, for trying Lakeward out, for tests and for pictures. No place, person or figure in it is
- * real. Its last day is fixed, so that it always tells the same four stories:
+ * real. Upper Sedge and Long Run are sounded by boat, Heron Pool with a rope (soundings.h); of Brickyard
+ * there is what was told. Its last day is fixed, so that it always tells the same four stories:
  *   Upper Sedge  38 acres, clear, warm and few weeds: ready for the season's first dose ('do');
  *   Heron Pool    6 acres, sour mud and alkalinity 9 mg/L: lime first ('do'), no feed ('hold');
  *   Long Run     96 acres, a creek through it, nobody has lowered the disk for two weeks ('ask');
