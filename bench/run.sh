@@ -15,3 +15,9 @@ if [ -x "$build/bench/bench_http" ]; then
   echo
   "$build/bench/bench_http"
 fi
+for name in bench_basin_gridders bench_basin_interval bench_basin_million bench_grid; do
+  if [ -x "$build/bench/$name" ]; then
+    echo
+    "$build/bench/$name"
+  fi
+done

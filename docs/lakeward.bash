@@ -10,7 +10,20 @@ _lakeward() {
     *' water show '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' water list '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' water remove '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
-    *' zone add '*) COMPREPLY=($(compgen -W '--outline --kind --note --store --json --who --why --help' -- "$current")) ;;
+    *' zone add '*) COMPREPLY=($(compgen -W '--outline --at --note --kind --store --json --who --why --help' -- "$current")) ;;
+    *' zone set '*) COMPREPLY=($(compgen -W '--outline --at --note --kind --rename --store --json --who --why --help' -- "$current")) ;;
+    *' zone list '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' zone remove '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' basin '*) COMPREPLY=($(compgen -W '--level --step --at --thermocline --shallower --store --json --who --why --help' -- "$current")) ;;
+    *' basin export '*) COMPREPLY=($(compgen -W '--level --interval --paper --store --json --who --why --help' -- "$current")) ;;
+    *' survey import '*) COMPREPLY=($(compgen -W '--depth-field --depth-unit --level --date --offset --crs --name --note --dry-run --store --json --who --why --help' -- "$current")) ;;
+    *' survey list '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' survey set '*) COMPREPLY=($(compgen -W '--use --level --offset --date --rename --note --store --json --who --why --help' -- "$current")) ;;
+    *' survey removed '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' survey restore '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' survey drop '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' survey remove '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' sounding add '*) COMPREPLY=($(compgen -W '--on --level --store --json --who --why --help' -- "$current")) ;;
     *' reading add '*) COMPREPLY=($(compgen -W '--on --depth --by --way --note --store --json --who --why --help' -- "$current")) ;;
     *' reading list '*) COMPREPLY=($(compgen -W '--quantity --store --json --who --why --help' -- "$current")) ;;
     *' reading remove '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
@@ -36,7 +49,7 @@ _lakeward() {
     *' settings set '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' serve '*) COMPREPLY=($(compgen -W '--port --store --json --who --why --help' -- "$current")) ;;
     *' new '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
-    *' demo '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
+    *' demo '*) COMPREPLY=($(compgen -W '--soundings --store --json --who --why --help' -- "$current")) ;;
     *' backup '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' check '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' export '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
@@ -44,7 +57,7 @@ _lakeward() {
     *' docs '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' help '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
     *' version '*) COMPREPLY=($(compgen -W '--store --json --who --why --help' -- "$current")) ;;
-    *) COMPREPLY=($(compgen -W 'now season water add water set water show water list water remove zone add reading add reading list reading remove treatment add treatment list treatment remove note add weather add override add override remove material add material set material list material remove lot add shelf csv import undo history method rules settings settings set serve new demo backup check export import docs help version --store --version' -- "$current")) ;;
+    *) COMPREPLY=($(compgen -W 'now season water add water set water show water list water remove zone add zone set zone list zone remove basin basin export survey import survey list survey set survey removed survey restore survey drop survey remove sounding add reading add reading list reading remove treatment add treatment list treatment remove note add weather add override add override remove material add material set material list material remove lot add shelf csv import undo history method rules settings settings set serve new demo backup check export import docs help version --store --version' -- "$current")) ;;
   esac
 }
 complete -o default -F _lakeward lakeward

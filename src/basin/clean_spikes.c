@@ -13,7 +13,7 @@ static const double bed_slope = 0.1;   /* over a step the bed may stray this sha
 static const double like = 0.5;        /* another that stands off this share as far speaks for one */
 static const double flank = 0.15;      /* a pair needs a flank of this share: beds have flanks */
 static const double chance = 0.04;     /* another pass speaks within a reach in which chance would ... */
-static const double reach_most_m = 20; /* ... have put so many, at most */
+static const double reach_most_m = 8;  /* ... have put so many, at most */
 static const double reach_steps = 2;   /* but at least this many spacings */
 static const double apart_reaches = 3; /* 'another pass' came back after this many reaches */
 static const double near_shore_m = 10; /* at the end of a line: the bank may fall off faster than the line */
@@ -199,6 +199,7 @@ static bool other_speaks(const hunt *h, const suspect *s, const suspect *other, 
   double dx = a->x_m - b->x_m;
   double dy = a->y_m - b->y_m;
   return dx * dx + dy * dy <= reach * reach && other->off_m / s->off_m >= like &&
+         s->off_m / other->off_m >= like &&
          fabs(h->along_m[s->k] - h->along_m[other->k]) > apart_reaches * reach;
 }
 
