@@ -158,7 +158,7 @@ static void map(cost *c, const problem *p)
   t[1] = clock_ms();
   status = status == LW_OK ? lw_surface_state(s, &p->penalty, -2, &err) : status;
   t[2] = clock_ms();
-  status = status == LW_OK ? lw_surface_solve(s, -2, 1e-6, &err) : status;
+  status = status == LW_OK ? lw_surface_solve(s, -2, 1e-2, &err) : status;
   t[3] = clock_ms();
   c->cpu_ms = cpu_ms() - cpu;
   c->good = status == LW_OK;

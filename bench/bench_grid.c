@@ -125,11 +125,11 @@ static double apart_of(const double *a, const double *b, size_t count)
 }
 
 static bool by_multigrid(double *out_ms, double *out_apart, int *out_iterations, lw_surface *s,
-                         const double *exact, double tolerance, size_t turns)
+                         const double *exact, double energy, size_t turns)
 {
   double ms[TURNS_MOST];
   lw_error err = {0};
-  lw_multigrid_how how = {.tolerance = tolerance, .most = 1000};
+  lw_multigrid_how how = {.energy = energy, .most = 1000};
   for (size_t k = 0; k < turns; k++) {
     double start = clock_ms();
     if (lw_multigrid_solve(s->grid, s->depth, s->rhs, &how, out_iterations, &err) != LW_OK) {

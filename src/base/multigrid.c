@@ -6,13 +6,14 @@
 
 /* Of the spectrum, what the coarse grid cannot see: for plates the symbol at wave number pi/2 is a
  * sixteenth of the largest, for diffusion a quarter. */
-enum { SMOOTHING_STEPS = 3, SPREAD_OF_REACH_1 = 4, SPREAD_OF_REACH_2 = 16, QUIET_STEPS = 3 };
+enum { SMOOTHING_STEPS = 3, SPREAD_OF_REACH_1 = 4, SPREAD_OF_REACH_2 = 16 };
 
 /* ---- one level ---- */
 
-static void apply_row(const lw_grid_level *l, double *restrict out, const double *restrict in, size_t first)
+/* `out` and `first` begin at the row's first live node of `nx`. */
+static void apply_row(const lw_grid_level *l, double *restrict out, const double *restrict in, size_t first,
+                      size_t nx)
 {
-  size_t nx = l->nx;
   const double *self = l->self + first;
   const double *here = in + first;
   for (size_t i = 0; i < nx; i++) {
@@ -35,8 +36,8 @@ static void apply_row(const lw_grid_level *l, double *restrict out, const double
 void lw_grid_apply(const lw_grid_level *l, double *out, const double *in)
 {
   for (size_t j = 0; j < l->ny; j++) {
-    size_t first = lw_grid_at(l, 0, j);
-    apply_row(l, out + first, in, first);
+    size_t first = lw_grid_at(l, l->first[j], j);
+    apply_row(l, out + first, in, first, l->last[j] - l->first[j]);
   }
 }
 
@@ -45,16 +46,17 @@ static double dot(const lw_grid_level *l, const double *a, const double *b)
 {
   double total = 0;
   for (size_t j = 0; j < l->ny; j++) {
-    const double *x = a + lw_grid_at(l, 0, j);
-    const double *y = b + lw_grid_at(l, 0, j);
+    const double *x = a + lw_grid_at(l, l->first[j], j);
+    const double *y = b + lw_grid_at(l, l->first[j], j);
+    size_t count = l->last[j] - l->first[j];
     double row[4] = {0};
     size_t i = 0;
-    for (; i + 4 <= l->nx; i += 4) {
+    for (; i + 4 <= count; i += 4) {
       for (size_t k = 0; k < 4; k++) {
         row[k] += x[i + k] * y[i + k];
       }
     }
-    for (; i < l->nx; i++) {
+    for (; i < count; i++) {
       row[0] += x[i] * y[i];
     }
     total += (row[0] + row[1]) + (row[2] + row[3]);
@@ -78,18 +80,18 @@ static void smooth(const lw_grid_level *l, double *x, const double *b, double sp
     double take = first ? 1 / middle : 2 * next / half;
     bool zero = first && fresh;
     for (size_t j = 0; j < l->ny; j++) {
-      size_t at = lw_grid_at(l, 0, j);
+      size_t at = lw_grid_at(l, l->first[j], j);
       if (!zero) {
-        apply_row(l, l->r + at, x, at);
+        apply_row(l, l->r + at, x, at, l->last[j] - l->first[j]);
       }
-      for (size_t i = at; i < at + l->nx; i++) {
+      for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
         double residual = zero ? b[i] : b[i] - l->r[i];
         l->p[i] = (first ? 0 : keep * l->p[i]) + take * l->inverse[i] * residual;
       }
     }
     for (size_t j = 0; j < l->ny; j++) {
-      size_t at = lw_grid_at(l, 0, j);
-      for (size_t i = at; i < at + l->nx; i++) {
+      size_t at = lw_grid_at(l, l->first[j], j);
+      for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
         x[i] = zero ? l->p[i] : x[i] + l->p[i];
       }
     }
@@ -103,7 +105,7 @@ static void smooth(const lw_grid_level *l, double *x, const double *b, double sp
 static void collect(const lw_grid_level *coarse, double *out, const lw_grid_level *fine, const double *in)
 {
   for (size_t j = 0; j < coarse->ny; j++) {
-    for (size_t i = 0; i < coarse->nx; i++) {
+    for (size_t i = coarse->first[j]; i < coarse->last[j]; i++) {
       size_t c = lw_grid_at(coarse, i, j);
       /* the last coarse node may lie one step past the fine grid, on its dead edge */
       const double *f = in + lw_grid_at(fine, 2 * i, 2 * j);
@@ -122,7 +124,7 @@ static void spread_row(const lw_grid_level *fine, double *out, const lw_grid_lev
   const double *south = in + lw_grid_at(coarse, 0, j / 2);
   const double *north = in + lw_grid_at(coarse, 0, j / 2 + j % 2);
   size_t at = lw_grid_at(fine, 0, j);
-  for (size_t i = 0; i < fine->nx; i++) {
+  for (size_t i = fine->first[j]; i < fine->last[j]; i++) {
     size_t west = i / 2;
     size_t east = west + i % 2;
     double value = 0.25 * (south[west] + south[east] + north[west] + north[east]);
@@ -171,8 +173,8 @@ static void cycle(lw_multigrid *grid, size_t v, double *x, const double *b)
   smooth(l, x, b, range, true);
   lw_grid_apply(l, l->r, x);
   for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, 0, j);
-    for (size_t i = at; i < at + l->nx; i++) {
+    size_t at = lw_grid_at(l, l->first[j], j);
+    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
       l->r[i] = b[i] - l->r[i];
     }
   }
@@ -192,8 +194,8 @@ void lw_multigrid_cycle(lw_multigrid *grid, double *out, const double *b)
 static void subtract(const lw_grid_level *l, double *out, const double *a, const double *b)
 {
   for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, 0, j);
-    for (size_t i = at; i < at + l->nx; i++) {
+    size_t at = lw_grid_at(l, l->first[j], j);
+    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
       out[i] = l->self[i] > 0 ? a[i] - b[i] : 0;
     }
   }
@@ -206,50 +208,51 @@ static void remainder_of(const lw_grid_level *l, double *out, const double *a, c
   subtract(l, out, a, out);
 }
 
-/* x += scale * p and residual -= scale * image; the largest change of x, and the largest x. */
-static void step_along(const lw_multigrid *grid, double *x, double scale, double *out_change,
-                       double *out_most)
+/* x += scale * search and residual -= scale * its image. */
+static void step_along(const lw_multigrid *grid, double *x, double scale)
 {
   const lw_grid_level *l = &grid->levels[0];
-  double change = 0;
-  double most = 0;
   for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, 0, j);
-    for (size_t i = at; i < at + l->nx; i++) {
-      double move = scale * grid->search[i];
-      x[i] += move;
+    size_t at = lw_grid_at(l, l->first[j], j);
+    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
+      x[i] += scale * grid->search[i];
       l->b[i] -= scale * grid->best[i];
-      change = fabs(move) > change ? fabs(move) : change;
-      most = fabs(x[i]) > most ? fabs(x[i]) : most;
     }
   }
-  *out_change = change;
-  *out_most = most;
 }
 
 static void new_search(const lw_multigrid *grid, double keep)
 {
   const lw_grid_level *l = &grid->levels[0];
   for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, 0, j);
-    for (size_t i = at; i < at + l->nx; i++) {
+    size_t at = lw_grid_at(l, l->first[j], j);
+    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
       grid->search[i] = l->x[i] + keep * grid->search[i];
     }
   }
+}
+
+static double total(const double *gains)
+{
+  double sum = 0;
+  for (int k = 0; k < LW_GRID_WATCH; k++) {
+    sum += gains[k];
+  }
+  return sum;
 }
 
 lw_status lw_multigrid_solve(lw_multigrid *grid, double *x, const double *b, const lw_multigrid_how *how,
                              int *out_iterations, lw_error *err)
 {
   lw_grid_level *l = &grid->levels[0];
+  double gains[LW_GRID_WATCH] = {0};
   double rz = 0;
-  int quiet = 0;
   int done = 0;
   if (!how->warm) {
     memset(x, 0, l->size * sizeof *x);
   }
   remainder_of(l, l->b, b, x);
-  for (; quiet < QUIET_STEPS; done++) {
+  for (; done < LW_GRID_WATCH || total(gains) > how->energy; done++) {
     if (done == how->most) {
       return lw_fail(err, LW_INTERNAL, "the depth surface did not settle in %d steps", how->most);
     }
@@ -262,13 +265,11 @@ lw_status lw_multigrid_solve(lw_multigrid *grid, double *x, const double *b, con
     rz = now;
     lw_grid_apply(l, grid->best, grid->search);
     double energy = dot(l, grid->search, grid->best);
-    double change = 0;
-    double most = 0;
     if (!(energy > 0) || !isfinite(rz)) {
       return lw_fail(err, LW_INTERNAL, "the depth surface has no finite solution");
     }
-    step_along(grid, x, rz / energy, &change, &most);
-    quiet = change <= how->tolerance * most ? quiet + 1 : 0;
+    step_along(grid, x, rz / energy);
+    gains[done % LW_GRID_WATCH] = rz / energy * rz;
   }
   if (out_iterations) {
     *out_iterations = done;

@@ -20,7 +20,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-enum { LW_GRID_EDGE = 2, LW_GRID_PAIRS = 12, LW_GRID_LEVELS = 14 };
+enum { LW_GRID_EDGE = 2, LW_GRID_PAIRS = 12, LW_GRID_LEVELS = 14, LW_GRID_WATCH = 5 };
 
 /* One level: the operator of nx * ny nodes, stored with an edge of two dead nodes all round so that no
  * loop looks out for borders. Node (i, j) is at lw_grid_at(level, i, j). */
@@ -32,6 +32,7 @@ typedef struct lw_grid_level {
   ptrdiff_t offset[LW_GRID_PAIRS];
   int pair_count;
   bool touched[LW_GRID_PAIRS]; /* set where a pair has been written to; the others are left alone */
+  size_t *first, *last;        /* of each row: live nodes lie in first[j] <= i < last[j] (made by ready) */
   double *inverse;             /* 1 / self, 0 where dead (made by ready) */
   double largest;              /* bound on the eigenvalues of inverse * operator (made by ready) */
   double *x, *b, *r, *p;       /* working arrays */
@@ -78,10 +79,12 @@ LW_MUST_CHECK lw_status lw_multigrid_ready(lw_multigrid *grid, lw_error *err);
 void lw_grid_apply(const lw_grid_level *level, double *out, const double *in);
 
 typedef struct lw_multigrid_how {
-  double tolerance; /* three steps in a row change no unknown by more than this share of the largest; 1e-10
-                       to 0.1. (Residuals would be no guide: stiff data outweigh the soft surface between.) */
-  int most;         /* iterations, 1 to 1000 */
-  bool warm;        /* `x` is a first guess; otherwise it begins at 0 */
+  double energy; /* the last LW_GRID_WATCH steps together lowered the energy x' A x / 2 - b' x by less than
+                    half of this (Hestenes & Stiefel 1952; Strakos & Tichy 2002, ETNA 13:56). Where the energy
+                    is a sum of squares in standard errors, 0.01 is a tenth of one for the worst direction.
+                    (Residuals would be no guide: stiff data outweigh the soft surface between.) */
+  int most;      /* iterations, 1 to 1000 */
+  bool warm;     /* `x` is a first guess; otherwise it begins at 0 */
 } lw_multigrid_how;
 
 /* Solves operator * x = b on the finest level (arrays of levels[0].size, edges 0; dead nodes give 0).

@@ -32,6 +32,11 @@ static lw_status make_level(lw_grid_level *l, size_t nx, size_t ny, int reach, l
       return lw_fail(err, LW_MEMORY, "no memory for a grid of %zu x %zu nodes; take a wider step", nx, ny);
     }
   }
+  l->first = LW_NEW(arena, size_t, ny);
+  l->last = LW_NEW(arena, size_t, ny);
+  if (!l->first || !l->last) {
+    return lw_fail(err, LW_MEMORY, "no memory for a grid of %zu x %zu nodes; take a wider step", nx, ny);
+  }
   for (int k = 0; k < l->pair_count; k++) {
     l->pairs[k] = LW_NEW(arena, double, l->size);
     if (!l->pairs[k]) {
@@ -131,8 +136,14 @@ static lw_status prepare_row(lw_grid_level *l, size_t j, double *row, lw_error *
       row[i] += fabs(up[i]) + fabs(down[i]);
     }
   }
+  l->first[j] = l->nx;
+  l->last[j] = 0;
   for (size_t i = 0; i < l->nx; i++) {
     double self = l->self[at + i];
+    if (self > 0) {
+      l->first[j] = i < l->first[j] ? i : l->first[j];
+      l->last[j] = i + 1;
+    }
     if (!isfinite(row[i]) || !isfinite(self) || self < 0 || (self == 0 && row[i] > 0)) {
       return lw_fail(err, LW_INVALID, "the grid's operator is not positive definite at node %zu, %zu", i, j);
     }
@@ -141,6 +152,7 @@ static lw_status prepare_row(lw_grid_level *l, size_t j, double *row, lw_error *
     l->inverse[at + i] = inverse;
     l->largest = bound > l->largest ? bound : l->largest;
   }
+  l->first[j] = l->last[j] ? l->first[j] : 0;
   return LW_OK;
 }
 

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #define STEP_LEAST_M 0.1
+#define COARSEST 20 /* steps to the root of the area, at least */
 
 enum {
   CELLS_USUAL = 40000,
@@ -33,6 +34,13 @@ static lw_status check(const lw_basin_input *in, lw_error *err)
   if (in->step_m != 0 && !(in->step_m >= STEP_LEAST_M && in->step_m <= 1000)) {
     return lw_fail(err, LW_INVALID,
                    "the grid step must lie between 0.1 m and 1000 m, or 0 to have it chosen");
+  }
+  double widest = sqrt(lw_shore_area_m2(&in->shore)) / COARSEST;
+  if (in->step_m > widest) {
+    return lw_fail(
+        err, LW_INVALID,
+        "a grid step of %.3g m is too wide for this water; take %.3g m or less, or leave it to be chosen",
+        in->step_m, widest);
   }
   for (size_t k = 0; k < in->sounding_count; k++) {
     const lw_sounding *z = &in->soundings[k];

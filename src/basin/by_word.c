@@ -32,7 +32,7 @@ static lw_status membrane(lw_surface **out, float **cover, const lw_basin_input 
   for (size_t n = 0; n < u->grid->levels[0].size; n++) {
     u->rhs[n] = u->live[0][n] * load;
   }
-  const lw_multigrid_how how = {.tolerance = 1e-6, .most = 1000};
+  const lw_multigrid_how how = {.energy = 1e-12, .most = 1000};
   return lw_multigrid_solve(u->grid, u->depth, u->rhs, &how, NULL, err);
 }
 
@@ -61,7 +61,7 @@ static lw_status raise(double *out_mean, lw_basin *b, lw_surface *u, double top,
   return s;
 }
 
-static lw_status fit_power(double *out_mean, lw_basin *b, lw_surface *u, lw_error *err)
+static lw_status fit_power(double *out_mean, lw_basin *b, lw_surface *u, double aim, lw_error *err)
 {
   double low = 0.2;
   double high = 4;
@@ -70,8 +70,8 @@ static lw_status fit_power(double *out_mean, lw_basin *b, lw_surface *u, lw_erro
   for (int k = 0; s == LW_OK && k < HALVINGS; k++) {
     double power = (low + high) / 2;
     s = raise(out_mean, b, u, top, power, err);
-    low = *out_mean > MEAN_OF_GREATEST ? power : low;
-    high = *out_mean > MEAN_OF_GREATEST ? high : power;
+    low = *out_mean > aim ? power : low;
+    high = *out_mean > aim ? high : power;
   }
   return s;
 }
@@ -105,6 +105,18 @@ static lw_status set_members(lw_basin *b, double spread, lw_error *err)
   return s;
 }
 
+static bool both_told(const lw_basin_input *in)
+{
+  return in->max_depth_m.known && in->mean_depth_m.known && in->mean_depth_m.value > 0;
+}
+
+/* Mean / greatest depth: as told where both are, within what the shape can give. */
+static double mean_share(const lw_basin_input *in)
+{
+  return both_told(in) ? fmin(fmax(in->mean_depth_m.value / in->max_depth_m.value, 0.15), 0.8)
+                       : MEAN_OF_GREATEST;
+}
+
 lw_status lw_basin_by_word(lw_basin *b, const lw_basin_input *in, lw_arena *arena, lw_error *err)
 {
   bool by_max = in->max_depth_m.known;
@@ -119,7 +131,7 @@ lw_status lw_basin_by_word(lw_basin *b, const lw_basin_input *in, lw_arena *aren
   b->way = by_max ? LW_BASIN_TOLD_MAX : LW_BASIN_TOLD_MEAN;
   lw_status s = membrane(&u, &cover, in, arena, err);
   s = s == LW_OK ? lw_basin_take_map(&b->map, u, cover, arena, err) : s;
-  s = s == LW_OK ? fit_power(&mean, b, u, err) : s;
+  s = s == LW_OK ? fit_power(&mean, b, u, mean_share(in), err) : s;
   if (s != LW_OK) {
     return s;
   }
@@ -128,7 +140,7 @@ lw_status lw_basin_by_word(lw_basin *b, const lw_basin_input *in, lw_arena *aren
     b->map.depth_m[k] *= (float)scale;
   }
   s = lw_basin_finish(b, err);
-  s = s == LW_OK ? set_members(b, by_max ? GREATEST_SPREAD : MEAN_SPREAD, err) : s;
+  s = s == LW_OK ? set_members(b, by_max && !both_told(in) ? GREATEST_SPREAD : MEAN_SPREAD, err) : s;
   lw_basin_interval(b, 0, &b->volume_low_m3, &b->volume_high_m3);
   b->max_low_m = by_max ? told : told / 0.54;
   b->max_high_m = by_max ? told : told / 0.26;

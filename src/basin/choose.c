@@ -6,12 +6,14 @@
 #include <math.h>
 #include <string.h>
 
-#define TOLERANCE 1e-3
+#define ENERGY 0.05
 #define WORTH_WHILE 0.998 /* a knob is turned on while the mean square falls to less than this share */
-#define ERROR_LEAST_M 0.01
+#define ERROR_LEAST_M 0.02
 #define ERROR_MOST_M 0.5
 #define ERROR_UNKNOWN_M 0.05
 #define NORMAL_MEDIAN 0.674489750196082 /* of |x|, x standard normal */
+#define ORDINARY 2.0                    /* residuals up to so many sounding errors ... */
+#define ORDINARY_SHARE 0.005            /* ... and a share (0.03) of the depth are ordinary */
 #define SOFTEST 3e-3
 #define STIFFEST 1e5
 #define LONGEST 5.0
@@ -60,8 +62,12 @@ lw_penalty lw_penalty_usual(double area_m2, double depth_m)
 
 /* ---- cross-validation ---- */
 
+/* `loss` grows as the square of a residual while it is small and as its logarithm beyond (Cauchy's
+ * likelihood): lines along a steep shore, which nothing can predict when left out, must not choose the
+ * penalty for the rest. */
 typedef struct score {
-  double squares, sum, count;
+  double squares, sum, count, loss;
+  double ordinary_m; /* where small ends */
 } score;
 
 static void score_fold(score *out, const lw_surface *s, int32_t fold)
@@ -75,13 +81,14 @@ static void score_fold(score *out, const lw_surface *s, int32_t fold)
     out->squares += (double)bin->count * residual * residual;
     out->sum += (double)bin->count * residual;
     out->count += (double)bin->count;
+    out->loss += (double)bin->count * log1p(residual * residual / (out->ordinary_m * out->ordinary_m));
   }
 }
 
 static lw_status run_fold(lw_surface *s, const lw_penalty *penalty, int32_t fold, score *out, lw_error *err)
 {
   lw_status status = lw_surface_state(s, penalty, fold, err);
-  status = status == LW_OK ? lw_surface_solve(s, fold, TOLERANCE, err) : status;
+  status = status == LW_OK ? lw_surface_solve(s, fold, ENERGY, err) : status;
   if (status == LW_OK) {
     score_fold(out, s, fold);
   }
@@ -93,29 +100,29 @@ typedef struct search {
   const lw_basin_input *input;
   size_t folds;
   lw_penalty begin, best;
-  double best_mean_square;
+  double best_loss, ordinary_m;
   int tried;
 } search;
 
 static lw_status try_penalty(search *s, const lw_penalty *penalty, bool *better, lw_error *err)
 {
-  score sum = {0};
+  score sum = {.ordinary_m = s->ordinary_m};
   lw_status status = lw_basin_go_on(s->input, 0.02 * s->tried, err);
   /* every second fold tells penalties apart well enough, in half the time */
   size_t apart = s->folds < LW_FOLDS ? 1 : 2;
   for (size_t f = 0; status == LW_OK && f < s->folds; f += apart) {
     status = run_fold(s->surface, penalty, (int32_t)f, &sum, err);
   }
-  double mean = sum.count > 0 ? sum.squares / sum.count : 0;
+  double mean = sum.count > 0 ? sum.loss / sum.count : 0;
   if (status == LW_INTERNAL) {
     /* so soft a surface that rounding decides: no better */
     *better = false;
     return LW_OK;
   }
-  *better = status == LW_OK && mean < s->best_mean_square * WORTH_WHILE;
+  *better = status == LW_OK && mean < s->best_loss * WORTH_WHILE;
   if (*better) {
     s->best = *penalty;
-    s->best_mean_square = mean;
+    s->best_loss = mean;
   }
   s->tried++;
   return status;
@@ -166,7 +173,8 @@ lw_status lw_choose_penalty(lw_choice *out, lw_surface *surface, const lw_penalt
                             const lw_basin_input *input, lw_error *err)
 {
   search s = {
-      .surface = surface, .input = input, .folds = fold_count, .begin = *begin, .best_mean_square = INFINITY};
+      .surface = surface, .input = input, .folds = fold_count, .begin = *begin, .best_loss = INFINITY};
+  s.ordinary_m = ORDINARY * surface->sounding_error_m + ORDINARY_SHARE / sqrt(begin->slope_weight);
   bool better;
   lw_status status = try_penalty(&s, begin, &better, err);
   status = status == LW_OK ? turn(&s, WEIGHT, 10, 4, err) : status;
@@ -176,8 +184,7 @@ lw_status lw_choose_penalty(lw_choice *out, lw_surface *surface, const lw_penalt
   }
   status = status == LW_OK ? turn(&s, WEIGHT, 3, 3, err) : status;
   status = status == LW_OK ? turn(&s, LENGTH, 2, 2, err) : status;
-  *out =
-      (lw_choice){.penalty = s.best, .stretch = 1, .folds = fold_count, .rmse_m = sqrt(s.best_mean_square)};
+  *out = (lw_choice){.penalty = s.best, .stretch = 1, .folds = fold_count};
   return status;
 }
 
@@ -195,7 +202,7 @@ static lw_status formal_variance(double *sum, const lw_choice *c, lw_surface *s,
       const lw_bin *bin = &s->bins[0].list[k];
       if (bin->fold == fold) {
         double error = lw_surface_at(s, s->depth, bin);
-        *sum += (double)bin->count * (error * error + 1 / (double)bin->weight) / STRETCH_DRAWS;
+        *sum += (double)bin->count * (error * error + 1 / lw_surface_weight(s, bin, 0)) / STRETCH_DRAWS;
       }
     }
   }
@@ -222,7 +229,7 @@ static void residuals(float *residual_m, score *sum, const lw_surface *s, int32_
 lw_status lw_choose_stretch(lw_choice *c, float *residual_m, lw_surface *s, const int32_t *fold_of,
                             const lw_basin_input *input, lw_error *err)
 {
-  score bins = {0};
+  score bins = {.ordinary_m = 1};
   score each = {0};
   double formal = 0;
   lw_status status = LW_OK;

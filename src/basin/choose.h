@@ -17,7 +17,7 @@ typedef struct lw_choice {
   size_t folds;
 } lw_choice;
 
-/* Error of one sounding (m, 0.01 to 0.5) from second differences along the lines: median |a - 2b + c| /
+/* Error of one sounding (m, 0.02 to 0.5) from second differences along the lines: median |a - 2b + c| /
  * (0.6745 sqrt 6). 0.05 when there are fewer than 20 of them. */
 double lw_sounding_error_m(const lw_sounding *soundings, size_t count, lw_arena *arena);
 

@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+enum { ECHOES_ONE_IN = 8 }; /* more double echoes than one in so many are none (common practice) */
+
 /* Deeper below zero than any flooded bank a boat floats over: recorders write such figures for 'none'. */
 static const float no_bottom_m = -0.5F;
 
@@ -89,6 +91,27 @@ static lw_status count_up(const lw_clean_job *job, lw_cleaning_report *out, lw_e
                  job->count, out->count[most], lw_sounding_flaw_text((lw_sounding_flaw)most));
 }
 
+/* An echo of the echo is an accident of single places. Where it is found all over a survey, what was found is
+ * the bed of a pit with steep banks, whose edges read half as deep. */
+static void doubt_echoes(lw_clean_job *job)
+{
+  size_t begin = 0;
+  while (begin < job->count) {
+    size_t end = begin;
+    size_t echoes = 0;
+    size_t others = 0;
+    for (; end < job->count && job->soundings[end].survey == job->soundings[begin].survey; end++) {
+      echoes += job->soundings[end].flaw == LW_SOUNDING_DOUBLE_ECHO;
+      others += job->soundings[end].flaw == LW_SOUNDING_GOOD;
+    }
+    for (size_t k = begin; k < end && echoes * ECHOES_ONE_IN > others; k++) {
+      lw_sounding *s = &job->soundings[k];
+      s->flaw = s->flaw == LW_SOUNDING_DOUBLE_ECHO ? LW_SOUNDING_GOOD : s->flaw;
+    }
+    begin = end;
+  }
+}
+
 lw_status lw_soundings_clean(lw_sounding *soundings, size_t count, const lw_shore *shore,
                              const lw_cleaning *how, lw_cleaning_report *out, lw_arena *arena, lw_error *err)
 {
@@ -115,6 +138,9 @@ lw_status lw_soundings_clean(lw_sounding *soundings, size_t count, const lw_shor
       lw_clean_repeats, lw_clean_begin_lines, lw_clean_runs, lw_clean_spikes, lw_clean_scattered};
   for (size_t k = 0; s == LW_OK && k < sizeof(tests) / sizeof(tests[0]); k++) {
     s = tests[k](&job, err);
+  }
+  if (s == LW_OK) {
+    doubt_echoes(&job);
   }
   return s == LW_OK ? count_up(&job, out, err) : s;
 }

@@ -85,10 +85,14 @@ static lw_status make_live(lw_surface *s, const float *cover, lw_arena *arena, l
 
 /* ---- bins ---- */
 
+static bool same_cell(const lw_bin *a, const lw_bin *b)
+{
+  return a->fold == b->fold && floorf(a->u) == floorf(b->u) && floorf(a->v) == floorf(b->v);
+}
+
 static bool same_bin(const lw_bin *a, const lw_bin *b)
 {
-  return a->fold == b->fold && a->track == b->track && floorf(a->u) == floorf(b->u) &&
-         floorf(a->v) == floorf(b->v);
+  return a->track == b->track && same_cell(a, b);
 }
 
 /* Adds to the last bin where it belongs there, else begins a new one. */
@@ -164,16 +168,66 @@ bool lw_surface_place(lw_bin *out, const lw_surface *s, const lw_sounding *z)
   return is_live(s, out);
 }
 
-static void add_soundings(lw_surface *s, const lw_basin_input *input, const int32_t *fold_of)
+typedef struct placed {
+  uint32_t key;   /* of the cell, its two numbers' bits interleaved: cells near each other stay near */
+  uint32_t index; /* of the sounding */
+} placed;
+
+static uint32_t spread_bits(uint32_t x)
 {
+  x = (x | x << 8) & 0x00FF00FFu;
+  x = (x | x << 4) & 0x0F0F0F0Fu;
+  x = (x | x << 2) & 0x33333333u;
+  return (x | x << 1) & 0x55555555u;
+}
+
+/* By the key, soundings of one cell staying in their order: four passes over a byte each. */
+static void sort_placed(placed *list, placed *spare, size_t count)
+{
+  for (unsigned shift = 0; shift < 32; shift += 8) {
+    size_t start[257] = {0};
+    for (size_t k = 0; k < count; k++) {
+      start[(list[k].key >> shift & 255u) + 1]++;
+    }
+    for (size_t d = 0; d < 256; d++) {
+      start[d + 1] += start[d];
+    }
+    for (size_t k = 0; k < count; k++) {
+      spare[start[list[k].key >> shift & 255u]++] = list[k];
+    }
+    placed *other = list;
+    list = spare;
+    spare = other;
+  }
+}
+
+/* Soundings cell by cell, so that those of one line in one cell meet whatever order they came in. */
+static lw_status add_soundings(lw_surface *s, const lw_basin_input *input, const int32_t *fold_of,
+                               lw_arena *arena, lw_error *err)
+{
+  placed *list = LW_NEW(arena, placed, input->sounding_count);
+  placed *spare = LW_NEW(arena, placed, input->sounding_count);
+  size_t count = 0;
+  lw_bin bin;
+  if (!list || !spare) {
+    return lw_fail(err, LW_MEMORY, "no memory for %zu soundings", input->sounding_count);
+  }
   for (size_t k = 0; k < input->sounding_count; k++) {
     const lw_sounding *z = &input->soundings[k];
-    lw_bin bin;
     if (z->flaw == LW_SOUNDING_GOOD && lw_surface_place(&bin, s, z)) {
+      uint32_t key = spread_bits((uint32_t)bin.u) | spread_bits((uint32_t)bin.v) << 1;
+      list[count++] = (placed){key, (uint32_t)k};
+    }
+  }
+  sort_placed(list, spare, count);
+  for (size_t k = 0; k < count; k++) {
+    const lw_sounding *z = &input->soundings[list[k].index];
+    if (lw_surface_place(&bin, s, z)) {
       bin.fold = fold_of ? fold_of[z->track] : 0;
       gather(&s->bins[0], &bin);
     }
   }
+  return LW_OK;
 }
 
 static void weigh(lw_surface *s)
@@ -187,10 +241,11 @@ static void weigh(lw_surface *s)
 static void gather_weights(lw_bins *bins, const lw_bin *more)
 {
   lw_bin *last = bins->count ? &bins->list[bins->count - 1] : NULL;
-  if (!last || !same_bin(last, more)) {
+  if (!last || !same_cell(last, more)) {
     bins->list[bins->count++] = *more;
     return;
   }
+  last->count += more->count;
   last->weight += more->weight;
   float share = more->weight / last->weight;
   last->u += (more->u - last->u) * share;
@@ -210,6 +265,7 @@ static lw_status coarsen_bins(lw_surface *s, lw_arena *arena, lw_error *err)
       lw_bin bin = fine->list[k];
       bin.u /= 2;
       bin.v /= 2;
+      bin.count = v == 1 ? 1 : bin.count; /* from here on: bins of the finest level */
       gather_weights(&s->bins[v], &bin);
     }
   }
@@ -239,10 +295,16 @@ lw_status lw_surface_new(lw_surface **out, const lw_frame *frame, const float *c
     return lw_fail(err, LW_MEMORY, "no memory for %zu soundings", input->sounding_count);
   }
   add_shore(s, &input->shore);
-  add_soundings(s, input, fold_of);
+  status = add_soundings(s, input, fold_of, arena, err);
   weigh(s);
   *out = s;
-  return coarsen_bins(s, arena, err);
+  return status == LW_OK ? coarsen_bins(s, arena, err) : status;
+}
+
+double lw_surface_weight(const lw_surface *s, const lw_bin *bin, size_t level)
+{
+  double most = s->weight_most * (level == 0 ? 1 : (double)bin->count);
+  return (double)bin->weight < most ? (double)bin->weight : most;
 }
 
 /* ---- the four nodes round a bin ---- */
@@ -280,15 +342,15 @@ void lw_surface_pull(lw_surface *s, const lw_bin *bin, double pull)
   s->rhs[q.n + l->stride + 1] += pull * q.c[3];
 }
 
-lw_status lw_surface_solve(lw_surface *s, int32_t without, double tolerance, lw_error *err)
+lw_status lw_surface_solve(lw_surface *s, int32_t without, double energy, lw_error *err)
 {
   memset(s->rhs, 0, s->grid->levels[0].size * sizeof *s->rhs);
   for (size_t k = 0; k < s->bins[0].count; k++) {
     const lw_bin *bin = &s->bins[0].list[k];
     if (bin->fold != without && bin->fold >= 0) {
-      lw_surface_pull(s, bin, (double)bin->depth_m * (double)bin->weight);
+      lw_surface_pull(s, bin, (double)bin->depth_m * lw_surface_weight(s, bin, 0));
     }
   }
-  lw_multigrid_how how = {.tolerance = tolerance, .most = MOST_STEPS};
+  lw_multigrid_how how = {.energy = energy, .most = MOST_STEPS};
   return lw_multigrid_solve(s->grid, s->depth, s->rhs, &how, NULL, err);
 }

@@ -48,6 +48,7 @@ typedef struct lw_surface {
   lw_bins bins[LW_GRID_LEVELS];
   lw_directions direction;
   double sounding_error_m;
+  double weight_most;  /* of a bin, as stated */
   double *rhs, *depth; /* padded as level 0 */
 } lw_surface;
 
@@ -63,9 +64,14 @@ LW_MUST_CHECK lw_status lw_surface_new(lw_surface **out, const lw_frame *frame, 
 LW_MUST_CHECK lw_status lw_surface_state(lw_surface *surface, const lw_penalty *penalty, int32_t without,
                                          lw_error *err);
 
-/* Solves for the depths recorded (surface->depth), same `without` as stated. */
-LW_MUST_CHECK lw_status lw_surface_solve(lw_surface *surface, int32_t without, double tolerance,
-                                         lw_error *err);
+/* The weight of a bin of a level as the stated problem takes it. Nothing is held harder than a thousand times
+ * the surface's own stiffness: harder would change the bed by less than a thousandth of what it would do
+ * without the bin, and make the system hard to solve. */
+double lw_surface_weight(const lw_surface *surface, const lw_bin *bin, size_t level);
+
+/* Solves for the depths recorded (surface->depth), same `without` as stated; energy: see
+ * lw_multigrid_how. */
+LW_MUST_CHECK lw_status lw_surface_solve(lw_surface *surface, int32_t without, double energy, lw_error *err);
 
 /* Puts into surface->depth a draw of the depth ERROR under the stated problem: data and prior perturbed by
  * unit normals of `random`; `scale_error` and `level_error_m` (one draw a survey) come on top through the

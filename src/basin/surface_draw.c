@@ -7,6 +7,8 @@
 #include <math.h>
 #include <string.h>
 
+#define DRAW_ENERGY 0.02
+
 /* Index ranges of the normals of one draw: five a node, then one a bin, then the common ones. */
 typedef struct shaker {
   lw_random random;
@@ -102,13 +104,14 @@ static void shake_data(lw_surface *s, int32_t without, const lw_draw *draw, shak
   double scale = draw->scale_error * lw_random_normal(&common, 0);
   for (size_t k = 0; k < s->bins[0].count; k++) {
     const lw_bin *bin = &s->bins[0].list[k];
-    double error = shake(sh) / sqrt((double)bin->weight);
+    double weight = lw_surface_weight(s, bin, 0);
+    double error = shake(sh) / sqrt(weight);
     if (bin->fold >= 0) {
       error += scale * (double)bin->depth_m +
                draw->level_error_m * lw_random_normal(&common, 1 + (uint64_t)bin->survey);
     }
     if (bin->fold != without) {
-      lw_surface_pull(s, bin, error * (double)bin->weight);
+      lw_surface_pull(s, bin, error * weight);
     }
   }
 }
@@ -120,6 +123,6 @@ lw_status lw_surface_draw(lw_surface *s, const lw_penalty *penalty, int32_t with
   memset(s->rhs, 0, s->grid->levels[0].size * sizeof *s->rhs);
   shake_prior(s, penalty, &sh);
   shake_data(s, without, draw, &sh);
-  lw_multigrid_how how = {.tolerance = 1e-3, .most = 1000};
+  lw_multigrid_how how = {.energy = DRAW_ENERGY, .most = 1000};
   return lw_multigrid_solve(s->grid, s->depth, s->rhs, &how, NULL, err);
 }

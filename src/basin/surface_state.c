@@ -2,6 +2,8 @@
 /* The energy of the surface, stated as an operator on every level. */
 #include "basin/surface.h"
 
+#define HARDEST 1000.0
+
 /* pairs of a reach-2 level, see lw_grid_level.offset */
 enum { EAST = 0, EAST_2 = 1, NORTH_WEST = 3, NORTH = 4, NORTH_EAST = 5, NORTH_2 = 9 };
 
@@ -167,6 +169,9 @@ static void add_bin(lw_grid_level *l, const lw_bin *bin, double w)
 lw_status lw_surface_state(lw_surface *s, const lw_penalty *penalty, int32_t without, lw_error *err)
 {
   lw_multigrid_clear(s->grid);
+  double finest = penalty->length_m / s->frame.step_m;
+  s->weight_most =
+      HARDEST * penalty->slope_weight * (20 * finest * finest + 4); /* the diagonal of the plate */
   for (size_t v = 0; v < s->grid->level_count; v++) {
     lw_grid_level *l = &s->grid->levels[v];
     double step = s->frame.step_m * (double)((size_t)1 << v);
@@ -179,7 +184,7 @@ lw_status lw_surface_state(lw_surface *s, const lw_penalty *penalty, int32_t wit
     for (size_t k = 0; k < s->bins[v].count; k++) {
       const lw_bin *bin = &s->bins[v].list[k];
       if (bin->fold != without) {
-        add_bin(l, bin, (double)bin->weight);
+        add_bin(l, bin, lw_surface_weight(s, bin, v));
       }
     }
   }

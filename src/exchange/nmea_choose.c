@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#define SAME_INSTANT_S 0.0005
+
 enum { FEWEST_STEPS = 8 };
 
 /* --- positions --- */
@@ -79,13 +81,17 @@ static void keep_best_talker(lw_log *log)
   log->position_count = kept;
 }
 
-/* Drops what repeats the instant of the position before, or comes late by less than the gap. */
+/* Drops what repeats the instant of the position before, or comes late by less than the gap. The position
+ * kept remembers how far the sentences of its instant reach: a depth among them was sounded then. */
 static void keep_one_an_instant(lw_log *log)
 {
   size_t kept = 0;
   for (size_t i = 0; i < log->position_count; i++) {
     double step_s = kept ? log->positions[i].time_s - log->positions[kept - 1].time_s : INFINITY;
-    if (step_s <= 0.0005 && step_s >= -LW_LOG_GAP_S) {
+    if (step_s <= SAME_INSTANT_S && step_s >= -LW_LOG_GAP_S) {
+      if (step_s >= -SAME_INSTANT_S) {
+        log->positions[kept - 1].last = log->positions[i].order;
+      }
       continue;
     }
     log->positions[kept++] = log->positions[i];

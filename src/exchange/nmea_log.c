@@ -128,6 +128,7 @@ static lw_status add_position(lw_log *log, lw_soundings_reading *r, const lw_nme
                                                             .latitude = fix->latitude,
                                                             .time_s = time_s,
                                                             .order = order,
+                                                            .last = order,
                                                             .source = (uint8_t)source};
   return LW_OK;
 }

@@ -17,6 +17,7 @@ typedef struct lw_log_position {
   double longitude, latitude;
   double time_s; /* since 1970 where the log tells the day, else since the midnight before its first */
   size_t order;  /* among all sentences */
+  size_t last;   /* the same for the last sentence that repeats its instant; itself when none does */
   uint8_t source;
 } lw_log_position;
 

@@ -111,8 +111,21 @@ static lw_status refuse_binary(lw_soundings_reading *r)
   }
   return lw_soundings_refuse(
       r, 0, 0,
-      "the file is not text but a recorder's own binary format, or damaged; export the "
+      "this is no text: the file is in a recorder's own binary format, or damaged; export the "
       "soundings from the recorder's software as CSV, NMEA 0183, GPX or GeoJSON");
+}
+
+/* One byte in thirty that no text holds: a log damaged on the wire has fewer, random bytes three times as
+ * many. */
+static bool is_noise(const lw_soundings_reading *r)
+{
+  size_t look = r->length < LOOK_BYTES ? r->length : LOOK_BYTES;
+  size_t odd = 0;
+  for (size_t i = 0; i < look; i++) {
+    unsigned char c = (unsigned char)r->text[i];
+    odd += c == 0x7F || (c < 0x20 && !(c >= '\t' && c <= '\r')) ? 1 : 0;
+  }
+  return 30 * odd > look;
 }
 
 /* Text in UTF-8, without its mark; nothing that no text holds. */
@@ -125,7 +138,7 @@ static lw_status check_text(lw_soundings_reading *r)
   if (r->length >= 2 && (memcmp(r->text, "\xFF\xFE", 2) == 0 || memcmp(r->text, "\xFE\xFF", 2) == 0)) {
     return lw_soundings_refuse(r, 1, 1, "the text is UTF-16; save the file as UTF-8");
   }
-  if (r->length && memchr(r->text, '\0', r->length)) {
+  if (r->length && (memchr(r->text, '\0', r->length) || is_noise(r))) {
     return refuse_binary(r);
   }
   if (r->length >= 3 && memcmp(r->text, "\xEF\xBB\xBF", 3) == 0) {
@@ -145,6 +158,25 @@ static char first_character(const lw_soundings_reading *r)
   return at < end ? *at : '\0';
 }
 
+/* "<html", "<!DOCTYPE html", or what a page saved without its head begins with. */
+static bool is_web_page(const lw_soundings_reading *r)
+{
+  static const char *const begins[] = {"<!doctype html", "<html", "<head", "<body", "<table"};
+  const char *end = r->text + r->length;
+  const char *at = memchr(r->text, '<', r->length);
+  for (size_t i = 0; at && i < sizeof begins / sizeof *begins; i++) {
+    size_t n = strlen(begins[i]);
+    size_t k = 0;
+    while (k < n && at + k < end && (at[k] | (at[k] >= 'A' && at[k] <= 'Z' ? 0x20 : 0)) == begins[i][k]) {
+      k++;
+    }
+    if (k == n) {
+      return true;
+    }
+  }
+  return false;
+}
+
 /* By content, which cannot lie; the ending speaks where the content is silent. */
 static lw_status choose_reader(lw_soundings_reading *r, reader *out)
 {
@@ -152,6 +184,11 @@ static lw_status choose_reader(lw_soundings_reading *r, reader *out)
   char first = first_character(r);
   if (first == '\0') {
     return lw_soundings_refuse(r, 0, 0, "the file is empty; nothing was recorded, or the copy failed");
+  }
+  if (first == '<' && is_web_page(r)) {
+    return lw_soundings_refuse(r, 0, 0,
+                               "this is a web page, not the soundings: it was saved in place of the file, "
+                               "perhaps a page that asks to sign in; download the file itself");
   }
   if (first == '<') {
     *out = lw_soundings_read_gpx;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* Soundings from an NMEA 0183 log. Depth sentences tell no time: between two positions they are taken as
- * evenly spaced, in the order of the lines, and get the instant and the place that follow. */
+/* Soundings from an NMEA 0183 log. Depth sentences tell no time. One between two position sentences of the
+ * same instant (GGA, DPT, RMC) is at that instant. Between positions of different instants they are taken as
+ * evenly spaced, in the order of the lines, and get the instant and the place that follow: with one depth a
+ * second it is the middle, for nothing tells whether it belongs to the burst before or to the one after. */
 #include "exchange/nmea_log.h"
 
 #include <math.h>
@@ -51,9 +53,8 @@ static bool is_whole(const lw_log_position *a, const lw_log_position *b)
 }
 
 static lw_status place_one(lw_soundings_reading *r, const lw_log *log, const lw_log_depth *depth,
-                           const lw_log_position *a, double share)
+                           const lw_log_position *a, const lw_log_position *b, double share)
 {
-  const lw_log_position *b = a + 1;
   lw_fix fix = {.longitude = a->longitude + share * (b->longitude - a->longitude),
                 .latitude = a->latitude + share * (b->latitude - a->latitude),
                 .time_s = log->dated ? a->time_s + share * (b->time_s - a->time_s) : NAN,
@@ -74,7 +75,17 @@ static lw_status place_between(lw_soundings_reading *r, const lw_log *log, size_
   lw_status status = LW_OK;
   for (size_t i = from; i < to && status == LW_OK; i++) {
     double share = (double)(i - from + 1) / (double)(to - from + 1);
-    status = place_one(r, log, &log->depths[i], a, share);
+    status = place_one(r, log, &log->depths[i], a, a + 1, share);
+  }
+  return status;
+}
+
+/* Depths from `*d` on among the sentences of the instant of `a`; *d moves behind them. */
+static lw_status place_at(lw_soundings_reading *r, const lw_log *log, size_t *d, const lw_log_position *a)
+{
+  lw_status status = LW_OK;
+  while (*d < log->depth_count && log->depths[*d].order < a->last && status == LW_OK) {
+    status = place_one(r, log, &log->depths[(*d)++], a, a, 0);
   }
   return status;
 }
@@ -90,6 +101,10 @@ static lw_status place_all(lw_soundings_reading *r, const lw_log *log)
   for (size_t p = 0; p < log->position_count && d < log->depth_count; p++) {
     const lw_log_position *a = &log->positions[p];
     bool last = p + 1 == log->position_count;
+    lw_status status = place_at(r, log, &d, a);
+    if (status != LW_OK) {
+      return status;
+    }
     size_t from = d;
     while (d < log->depth_count && (last || log->depths[d].order < a[1].order)) {
       d++;
@@ -98,7 +113,7 @@ static lw_status place_all(lw_soundings_reading *r, const lw_log *log)
       r->out.without_position += d - from;
       continue;
     }
-    lw_status status = place_between(r, log, from, d, a);
+    status = place_between(r, log, from, d, a);
     if (status != LW_OK) {
       return status;
     }

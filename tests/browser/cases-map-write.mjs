@@ -212,6 +212,9 @@ async function ropeDepth() {
     const after = await ask(server, `/waters/${told.id}/basin`);
     same(after.way, 'few-depths', 'what the map rests on after one depth by rope');
     same(await page.locator('#number').inputValue(), '', 'the field is ready for the next depth');
+    const rests = await page.getByLabel('What the map rests on').textContent();
+    check(!/lines left out/.test(rests) && !/\d\.\d{3}/.test(rests), `of depths by rope it says: ${rests}`);
+    if (after.cross_validation) check(/depths left out one by one/.test(rests), `how it was checked: ${rests}`);
     await undoAndWait(page);
     same((await ask(server, `/waters/${told.id}/basin`)).way, told.way, 'what it rests on after undo');
   }, { viewport: PHONE });

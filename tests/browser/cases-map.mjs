@@ -2,7 +2,7 @@
 // The lake map read: depth under the pointer, the level slider, the cross moved by keys, zoom, paper.
 import { violations } from './cases-access.mjs';
 import { check, commandLine, DESK, PHONE, same } from './harness.mjs';
-import { ask, openMap, pixelOf, sounded, spotsIn, tapAt, withMap } from './map-helpers.mjs';
+import { ask, openMap, pixelOf, sounded, spotsIn, tapAt, waterWith, withMap } from './map-helpers.mjs';
 
 const MILLIMETRES = 0.0021;
 const THINNED = 0.08;
@@ -128,6 +128,26 @@ async function zoomByHand() {
   });
 }
 
+/** The figures of the places are of full pool, whatever the slider says, and written as a person would. */
+async function placesSayTheirPool() {
+  await withMap(async (page, server) => {
+    const { id } = await waterWith(server, (basin) => basin.zones.some((one) => one.area), 'a place that has an area');
+    await page.route('**/basin', async (route) => {
+      const answer = await route.fetch();
+      const basin = await answer.json();
+      for (const zone of basin.zones ?? []) if (zone.area) zone.area.shown = '1,012.34567 acre';
+      for (const zone of basin.zones ?? []) if (zone.volume) zone.volume.shown = '0.000018 acre-ft';
+      await route.fulfill({ response: answer, json: basin });
+    });
+    await openMap(page, id);
+    const places = page.getByRole('region', { name: 'Places' });
+    await places.getByText('at full pool').waitFor();
+    const text = (await places.textContent()).replace(/\u00a0/g, ' ');
+    check(/1,012\.35 acres/.test(text), `an area is rounded: ${text}`);
+    check(/under 0\.01 acre-ft/.test(text) && !/0\.0000/.test(text), `a volume of nothing is no row of noughts: ${text}`);
+  }, { viewport: DESK });
+}
+
 async function axeOnMap(viewport, scheme) {
   await withMap(async (page, server) => {
     const { id, zones } = await sounded(server);
@@ -175,6 +195,7 @@ export const mapCases = [
   ['the level slider gives the volume of the table and moves the waterline', sliderMoves],
   ['the cross is moved by keys and its depth announced', keysReadDepth],
   ['the map is pinched, wheeled and dragged', zoomByHand],
+  ['the places say that their figures are of full pool, with two decimals at most', placesSayTheirPool],
   ['axe finds nothing serious on the map, phone, light', () => axeOnMap(PHONE, 'light')],
   ['axe finds nothing serious on the map, desk, dark', () => axeOnMap(DESK, 'dark')],
   ['the map prints on one sheet with its caution', onPaper],

@@ -160,7 +160,8 @@ export function basinJson(water) {
   return {
     water: water.name, id: water.id, way, how: HOW[way], level: q(0, 'm', '0 ft'), full_pool: true,
     area: full.area, volume: full.volume, mean_depth: feet(full.mean), max_depth: { ...feet(bowl.deepest), low: bowl.deepest * 0.95, high: bowl.deepest * 1.05 },
-    cross_validation: way === 'sounded' ? { rmse: feet(0.12), bias: feet(0.01), folds: q(10, '1'), soundings: q(761, '1') } : null,
+    cross_validation: way === 'sounded' ? { rmse: feet(0.12), bias: feet(0.01), folds: q(10, '1'), soundings: q(761, '1') }
+      : way === 'few-depths' ? { rmse: q(0.0000055, 'm', '0.000018 ft'), bias: q(0.0000055, 'm', '0.000018 ft'), folds: q(1, '1'), soundings: q(1, '1') } : null,
     shoreline: q(1500, 'm', '4920 ft'), shoreline_development: q(1.2, '1'), step: q(5, 'm', '16 ft'),
     curve: Array.from({ length: rows + 1 }, (_, k) => level(k * FT)),
     hypsograph: Array.from({ length: 21 }, (_, k) => ({ depth: feet(bowl.deepest * k / 20), share_shallower: { value: k / 20, unit: '1' } })),

@@ -170,6 +170,35 @@ static void a_channel_line_helps(void **state)
   assert_true(f->basin.rmse_m < 0.98 * without);
 }
 
+/* A flat bed at 3 m between banks as steep as 1 : 1, sounded clean: lines at the wall cannot be predicted
+ * when left out, and must not make the rest of the map any worse. */
+static void steep_banks_leave_the_bed_alone(void **state)
+{
+  fixture *f = *state;
+  static const lw_spot wall[4] = {{-200, -100}, {200, -100}, {200, 100}, {-200, 100}};
+  static const size_t ring[2] = {0, 4};
+  /* the bed less its banks: prism of the perimeter, its corners taken once */
+  const double truth = 80000 * 3.0 - 1200 * 4.5 + 4 * 9;
+  lw_sounding *z = LW_NEW(f->arena, lw_sounding, 30 * 99);
+  assert_non_null(z);
+  for (size_t k = 0; k < 30 * 99; k++) {
+    double x = -200 + 400.0 / 30 * ((double)(k / 99) + 0.5);
+    double y = -98 + 2 * (double)(k % 99);
+    double shore = fmin(200 - fabs(x), 100 - fabs(y));
+    z[k] = (lw_sounding){.x_m = x, .y_m = y, .time_s = NAN, .track = (int32_t)(k / 99)};
+    z[k].depth_m = (float)fmin(3, shore);
+  }
+  const lw_basin_input in = {
+      .shore = {wall, ring, 1, 4}, .soundings = z, .sounding_count = (size_t)30 * 99, .seed = 1};
+  assert_fine(f, lw_basin_reckon(&f->basin, &in, f->arena, &f->err));
+  double depth = 0;
+  double error = 0;
+  assert_fine(f, lw_map_depth_at(&depth, &error, &f->basin.map, (lw_spot){0, 0}, &f->err));
+  assert_close(depth, 3, 0.1);
+  assert_close(f->basin.volume_m3, truth, 0.04 * truth);
+  assert_true(f->basin.volume_low_m3 < truth && truth < f->basin.volume_high_m3);
+}
+
 /* ---- less ---- */
 
 static void a_handful_of_depths_is_enough_to_start(void **state)
@@ -205,6 +234,10 @@ static void a_word_gives_a_wide_range(void **state)
   assert_close(f->basin.mean_depth_m, 1.6, 0.02);
   assert_true(f->basin.volume_high_m3 > 1.3 * f->basin.volume_m3 &&
               f->basin.volume_low_m3 < 0.7 * f->basin.volume_m3);
+  in.mean_depth_m = lw_known(2);
+  assert_fine(f, lw_basin_reckon(&f->basin, &in, f->arena, &f->err));
+  assert_close(f->basin.max_depth_m, 4, 0.05);
+  assert_close(f->basin.mean_depth_m, 2, 0.02);
   in = (lw_basin_input){.shore = f->lake.shore, .mean_depth_m = lw_known(2.1)};
   assert_fine(f, lw_basin_reckon(&f->basin, &in, f->arena, &f->err));
   assert_int_equal(f->basin.way, LW_BASIN_TOLD_MEAN);
@@ -271,6 +304,9 @@ static void nothing_to_go_by_is_said(void **state)
   in.step_m = 0.1;
   assert_int_equal(lw_basin_reckon(&f->basin, &in, f->arena, &f->err), LW_LIMIT);
   assert_holds(f->err.message, "wider step");
+  in.step_m = 100;
+  assert_int_equal(lw_basin_reckon(&f->basin, &in, f->arena, &f->err), LW_INVALID);
+  assert_holds(f->err.message, "too wide");
   in.step_m = 0;
   f->sailed.soundings[3].depth_m = NAN;
   assert_int_equal(lw_basin_reckon(&f->basin, &in, f->arena, &f->err), LW_INVALID);
@@ -286,6 +322,7 @@ int main(void)
       TEST(the_error_grows_away_from_the_lines),
       TEST(same_input_same_answer),
       TEST(a_channel_line_helps),
+      TEST(steep_banks_leave_the_bed_alone),
       TEST(a_handful_of_depths_is_enough_to_start),
       TEST(a_word_gives_a_wide_range),
       TEST(the_interval_closes_as_the_pool_falls),

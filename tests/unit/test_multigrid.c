@@ -86,7 +86,7 @@ static double square_error(fixture *f, size_t cells, int *iterations)
       b[lw_grid_at(l, i, j)] = 2 * pi * pi * sin(pi * h * (double)i) * sin(pi * h * (double)j) * h * h;
     }
   }
-  const lw_multigrid_how how = {.tolerance = 1e-10, .most = 100};
+  const lw_multigrid_how how = {.energy = 1e-20, .most = 100};
   assert_fine(f, lw_multigrid_solve(grid, x, b, &how, iterations, &f->err));
   double worst = 0;
   for (size_t j = 0; j <= cells; j++) {
@@ -221,7 +221,7 @@ static void plate_agrees_with_elimination(void **state)
     double *b = LW_NEW(f->arena, double, l->size);
     double *x = LW_NEW(f->arena, double, l->size);
     double *truth = LW_NEW(f->arena, double, l->size);
-    const lw_multigrid_how how = {.tolerance = 1e-10, .most = 1000};
+    const lw_multigrid_how how = {.energy = 1e-20, .most = 1000};
     fill(b, l, 3);
     assert_fine(f, lw_multigrid_solve(grid, x, b, &how, NULL, &f->err));
     dense_solution(f, l, truth, b);
@@ -285,7 +285,7 @@ static void warm_start_ends_at_once(void **state)
   double *again = LW_NEW(f->arena, double, l->size);
   int cold = 0;
   int warm = 0;
-  lw_multigrid_how how = {.tolerance = 1e-8, .most = 200};
+  lw_multigrid_how how = {.energy = 1e-16, .most = 200};
   fill(b, l, 4);
   assert_fine(f, lw_multigrid_solve(grid, x, b, &how, &cold, &f->err));
   assert_fine(f, lw_multigrid_solve(grid, again, b, &how, NULL, &f->err));
@@ -315,7 +315,7 @@ static void too_few_steps_are_a_fault(void **state)
   const lw_grid_level *l = &grid->levels[0];
   double *b = LW_NEW(f->arena, double, l->size);
   double *x = LW_NEW(f->arena, double, l->size);
-  const lw_multigrid_how how = {.tolerance = 1e-10, .most = 1};
+  const lw_multigrid_how how = {.energy = 1e-20, .most = 1};
   fill(b, l, 4);
   assert_int_equal(lw_multigrid_solve(grid, x, b, &how, NULL, &f->err), LW_INTERNAL);
 }

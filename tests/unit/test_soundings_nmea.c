@@ -250,6 +250,69 @@ static void depths_lie_between_positions(void **in)
   assert_int_equal(got.day, lw_day_from_civil((lw_civil){2026, 4, 15}));
 }
 
+#define TRACK_M_S 3.0
+#define METRES_A_MINUTE 1852.0
+
+/* A burst a second in the order "G" (GGA), "R" (RMC), "D" (DPT), of a boat that goes north at 3 m/s; the
+ * depth written in second s is s + 1 m, so that each sounding tells which burst it came from. */
+static lw_fixes straight_track(void **in, const char *order, int seconds)
+{
+  lw_text log = LW_TEXT(1 << 20);
+  double gone = TRACK_M_S / METRES_A_MINUTE / 0.001; /* in the steps of say_gga */
+  for (int s = 0; s < seconds; s++) {
+    for (const char *c = order; *c; c++) {
+      if (*c == 'G') {
+        say_gga(&log, in, 36000 + s, s * gone);
+      } else if (*c == 'R') {
+        say_rmc(&log, in, 36000 + s, s * gone, "150426");
+      } else {
+        say(&log, lw_arena_format(*in, "SDDPT,%d.0,0.0", s + 1));
+      }
+    }
+  }
+  return accept_log(in, &log, NULL);
+}
+
+/* Among the sentences of second s the depth is at s. Outside of them nothing tells whether it belongs to the
+ * burst before or after: the middle between both, so that it is never further off than half a second's way.
+ */
+static void the_usual_orders_of_a_burst(void **in)
+{
+  static const struct {
+    const char *order;
+    double shift_s;
+    size_t count;
+  } cases[] = {{"GDR", 0, 20}, {"DGR", -0.5, 19}, {"GRD", 0.5, 19}, {"GDDR", 0, 40}, {"GDRG", 0, 20}};
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    lw_fixes got = straight_track(in, cases[i].order, 20);
+    assert_int_equal(got.count, cases[i].count);
+    for (size_t k = 0; k < got.count; k++) {
+      double at_s = got.fixes[k].depth_m - 1 + cases[i].shift_s;
+      double north_m = ((got.fixes[k].latitude - 33) * 60 - 12) * METRES_A_MINUTE;
+      assert_close(north_m, TRACK_M_S * at_s, 0.35);
+      assert_close(got.fixes[k].time_s, 1776211200.0 + 36000 + at_s, 1e-6);
+    }
+  }
+}
+
+/* In the burst before a gap, and in the last one of the log, no later position is needed. */
+static void a_burst_needs_no_position_behind_it(void **in)
+{
+  lw_text log = LW_TEXT(1 << 20);
+  static const int seconds[] = {0, 60};
+  for (size_t i = 0; i < 2; i++) {
+    say_gga(&log, in, 36000 + seconds[i], seconds[i]);
+    say(&log, "SDDPT,2.0,0.0");
+    say_rmc(&log, in, 36000 + seconds[i], seconds[i], "150426");
+    say(&log, "SDDPT,2.0,0.0");
+  }
+  lw_fixes got = accept_log(in, &log, NULL);
+  assert_int_equal(got.count, 2);
+  assert_int_equal(got.without_position, 2);
+  assert_close(got.fixes[0].latitude, latitude_after(0), 1e-11);
+  assert_close(got.fixes[1].latitude, latitude_after(60), 1e-11);
+}
+
 static void one_ping_in_three_sentences_counts_once(void **in)
 {
   static const struct {
@@ -471,6 +534,8 @@ int main(void)
                                      TEST(fields_that_cannot_be),
                                      TEST(sentences_that_are_none),
                                      TEST(depths_lie_between_positions),
+                                     TEST(the_usual_orders_of_a_burst),
+                                     TEST(a_burst_needs_no_position_behind_it),
                                      TEST(one_ping_in_three_sentences_counts_once),
                                      TEST(gaps_are_not_bridged),
                                      TEST(jumps_are_not_bridged),

@@ -88,6 +88,25 @@ static void binary_files(void **in)
   refuse_bytes(in, wide, sizeof wide - 1, "UTF-16");
 }
 
+/* Whatever their ending. Bytes of a generator, none of them zero; and a log with one damaged byte is a log.
+ */
+static void noise_and_web_pages(void **in)
+{
+  static const char *const pages[] = {"<!DOCTYPE html>\n<html><body>Sign in</body></html>\n",
+                                      "\xEF\xBB\xBF\n <HTML lang=\"en\"><p>unclosed", "<table><tr><td>1\n"};
+  char noise[600];
+  unsigned state = 1;
+  for (size_t i = 0; i < sizeof noise; i++) {
+    state = state * 1103515245u + 12345u;
+    noise[i] = (char)(1 + (state >> 16) % 255);
+  }
+  refuse_bytes(in, noise, sizeof noise, "this is no text");
+  for (size_t i = 0; i < sizeof pages / sizeof *pages; i++) {
+    refuse_as(in, "run.csv", pages[i], NULL, 0, 0, "this is a web page");
+    refuse_as(in, "run.gpx", pages[i], NULL, 0, 0, "this is a web page");
+  }
+}
+
 /* --- truncated --- */
 
 static void cut_short(void **in)
@@ -370,6 +389,7 @@ int main(void)
   const struct CMUnitTest tests[] = {TEST(the_good_table_is_read),
                                      TEST(empty_files),
                                      TEST(binary_files),
+                                     TEST(noise_and_web_pages),
                                      TEST(cut_short),
                                      TEST(cut_anywhere),
                                      TEST(numbers_that_are_none),

@@ -27,6 +27,19 @@ function figures(value: number): string {
   return Number(value.toPrecision(3)).toLocaleString('en-US', { maximumFractionDigits: 6, useGrouping: Math.abs(value) >= 10000 });
 }
 
+/** A figure as the server showed it, with two decimals at most: "0.000018 acre" is "under 0.01 acre". */
+export function sayShown(shown: string): string {
+  return readable(shown.replace(/(-?)(\d[\d,]*\.\d{3,})/g, (_, sign: string, digits: string) => {
+    const value = Number(digits.replaceAll(',', ''));
+    return value < 0.005 ? 'under 0.01' : `${sign}${value.toLocaleString('en-US', { maximumFractionDigits: 2, useGrouping: digits.includes(',') })}`;
+  }));
+}
+
+/** How far the map is off where it was checked; a figure below a hair is no figure. */
+export function sayMiss(q: Q): string {
+  return Math.abs(q.value) < 0.0015 ? 'nothing to speak of' : sayShown(q.shown);
+}
+
 /** An area or volume given in SI. */
 export function sayAmount(si: number, unit: string): string {
   return readable(`${figures(inUnit(si, unit))} ${unit}`);

@@ -6,7 +6,7 @@ import { Fault } from '../api';
 import { asFault, Field, Refused, sentenceOfFault } from '../parts';
 import type { Sheet } from '../types';
 import { sentence } from '../words';
-import { sayRange, unitOf } from './measure';
+import { sayMiss, sayRange, sayShown, unitOf } from './measure';
 import { SavedNote, useSaver } from './save';
 import type { Basin } from './types';
 
@@ -68,7 +68,7 @@ export function RestsOn({ basin, onRope, onImport }: { basin: Basin; onRope: () 
       <p>{sentence(basin.how)}</p>
       {told && <p>The volume may lie anywhere from {range}. Ten depths with a marked rope, some of them along the deep middle, are half an hour in the boat.</p>}
       {basin.way === 'few-depths' && <p>Nine times in ten the volume is {range}. An echo sounder with GPS, driven in lines across the water, narrows it further; each line should cross the deepest part.</p>}
-      {check && <p class="small quiet">Checked on lines left out: off by {check.rmse.shown} (root mean square), {Math.abs(check.bias.value) < 0.015 ? 'no lean either way' : `${check.bias.shown} on average`}, {check.soundings.value.toLocaleString('en-US')} soundings.</p>}
+      {check && <p class="small quiet">Checked on {basin.way === 'few-depths' ? 'depths left out one by one' : 'lines left out'}: off by {sayMiss(check.rmse)} (root mean square), {Math.abs(check.bias.value) < 0.015 ? 'no lean either way' : `${sayShown(check.bias.shown)} on average`}, {check.soundings.value.toLocaleString('en-US')} soundings.</p>}
       {told && <p class="acts"><button type="button" class="button strong" onClick={onRope}>Enter depths by rope</button><button type="button" class="button" onClick={onImport}>Import soundings</button></p>}
       {basin.way === 'few-depths' && <p class="acts"><button type="button" class="button" onClick={onRope}>More depths by rope</button><button type="button" class="button" onClick={onImport}>Import soundings</button></p>}
     </section>

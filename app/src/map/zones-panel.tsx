@@ -2,9 +2,8 @@
 // The places of a water with what each holds; drawn, changed and taken away from here.
 import type { JSX } from 'preact';
 import type { Zone } from '../types';
-import { readable } from '../words';
 import { kindOf } from './kinds';
-import { depthUnit, sayDepth } from './measure';
+import { depthUnit, sayDepth, sayShown } from './measure';
 import { InlineMark } from './marks';
 import type { Basin, ZoneFigures } from './types';
 
@@ -12,8 +11,8 @@ function figuresText(zone: Zone, figures: ZoneFigures | undefined, unit: string)
   const kind = kindOf(zone.kind).text.toLowerCase();
   return [
     kind === zone.name.toLowerCase() ? '' : kind,
-    figures?.area ? readable(figures.area.shown) : zone.area ? readable(zone.area.shown) : '',
-    figures?.volume ? readable(figures.volume.shown) : '',
+    figures?.area ? sayShown(figures.area.shown) : zone.area ? sayShown(zone.area.shown) : '',
+    figures?.volume ? sayShown(figures.volume.shown) : '',
     figures?.mean_depth ? `${sayDepth(figures.mean_depth.value, unit)} deep on average` : '',
     zone.note,
   ].filter(Boolean).join(' · ');
@@ -42,6 +41,7 @@ export function ZonesPanel({ zones, basin, drawing, onDraw, onChange }: {
         <button type="button" class="button" disabled={drawing} onClick={onDraw}>Draw a place</button>
       </div>
       {!zones.length && <p class="quiet">None yet. Draw a bay to know what it holds, the stumps to keep the boat off them, the launch, the inlet and the spillway.</p>}
+      {(basin?.zones.some((one) => one.area) ?? zones.some((zone) => zone.area)) && <p class="small quiet">Figures at full pool; the level above does not change them.</p>}
       <ul class="records">
         {zones.map((zone) => <ZoneRow key={zone.id} zone={zone} figures={basin?.zones.find((one) => one.id === zone.id)} unit={unit} locked={drawing} onChange={onChange} />)}
       </ul>
