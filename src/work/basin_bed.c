@@ -91,6 +91,26 @@ static lw_status count_flaws(lw_bed *out, const lw_work_soundings_set *set, cons
   return LW_OK;
 }
 
+bool lw_fault_of_water(lw_status s)
+{
+  return s != LW_OK && s != LW_MEMORY && s != LW_IO && s != LW_BUSY;
+}
+
+/* Says of which water and what to do; what the reckoning itself calls a defect is, to the owner, a set of
+ * soundings that gives no map. */
+static lw_status explain(lw_status s, const lw_water *water, lw_error *err)
+{
+  if (!lw_fault_of_water(s) || !err) {
+    return s;
+  }
+  const lw_error cause = *err;
+  return lw_fail(
+      err, s == LW_INTERNAL ? LW_INVALID : s,
+      "%s: no depth map can be made: %.300s; look at 'survey removed \"%s\"', and leave a doubtful "
+      "survey out with 'survey set \"%s\" NAME --use no'",
+      water->name, cause.message, water->name, water->name);
+}
+
 static lw_status reckon(lw_bed *out, const lw_bed_sources *sources, const lw_ground *ground, double step_m,
                         const lw_desk *desk, lw_error *err)
 {
@@ -111,7 +131,8 @@ static lw_status reckon(lw_bed *out, const lw_bed_sources *sources, const lw_gro
   s = s == LW_OK ? count_flaws(out, &set, desk, err) : s;
   input.soundings = set.soundings;
   input.sounding_count = set.count;
-  return s == LW_OK ? lw_basin_reckon(&out->basin, &input, desk->arena, err) : s;
+  s = s == LW_OK ? lw_basin_reckon(&out->basin, &input, desk->arena, err) : s;
+  return sounded && (step_m <= 0 || s != LW_LIMIT) ? explain(s, sources->water, err) : s;
 }
 
 /* ---- the cache ---- */

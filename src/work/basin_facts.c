@@ -6,7 +6,7 @@
 
 enum { MOST = 2000, FAULT = 400 };
 
-static const char cache_key[] = "basin facts 1 " LW_VERSION;
+static const char cache_key[] = "basin facts 2 " LW_VERSION;
 static const double farthest = 1e12;
 
 typedef struct numbers {
@@ -108,13 +108,8 @@ static lw_status tabulate(numbers *out, const lw_basin *basin, lw_error *err)
   return s;
 }
 
-static bool is_the_owners(lw_status s)
-{
-  return s == LW_INVALID || s == LW_LIMIT || s == LW_CONFLICT || s == LW_NOT_FOUND;
-}
-
-static lw_status reckon(entry *out, const char *key, const lw_bed_sources *sources, const lw_desk *desk,
-                        lw_error *err)
+static lw_status reckon(entry *out, bool *damaged, const char *key, const lw_bed_sources *sources,
+                        const lw_desk *desk, lw_error *err)
 {
   lw_desk mine = *desk;
   lw_ground ground = {.plane = NULL};
@@ -132,9 +127,10 @@ static lw_status reckon(entry *out, const char *key, const lw_bed_sources *sourc
   s = s == LW_OK ? tabulate(&out->n, &bed->basin, &fault) : s;
   lw_plane_close(ground.plane);
   lw_arena_free(mine.arena);
-  if (is_the_owners(s)) { /* the records cannot give a shape: that, too, is known from now on */
+  if (lw_fault_of_water(s)) { /* the records cannot give a shape: that, too, is known from now on */
     (void)memccpy(out->fault, fault.message, '\0', sizeof out->fault - 1);
     out->n = (numbers){.deepest_m = 0};
+    *damaged = s == LW_CORRUPT; /* which a repair undoes under the same key: not kept */
     return LW_OK;
   }
   return s == LW_OK ? s : lw_fail(err, s, "%s", fault.message);
@@ -204,9 +200,13 @@ lw_status lw_facts_find(const lw_depth_table **out, const char **out_fault, lw_f
   const entry *kept = find_entry(list, sources->water->id, key);
   if (!kept) {
     entry made;
-    s = reckon(&made, key, sources, desk, err);
+    bool damaged = false;
+    s = reckon(&made, &damaged, key, sources, desk, err);
     if (s != LW_OK) {
       return s;
+    }
+    if (damaged) {
+      return answer(out, out_fault, &made, sources, desk, err);
     }
     entry *place = place_for(list, sources->water->id);
     *place = made;

@@ -19,6 +19,10 @@ LW_MUST_CHECK lw_status lw_bed_sources_read(lw_bed_sources *out, const lw_water 
 
 size_t lw_surveys_used(const lw_bed_sources *sources);
 
+/* A fault of one water's records, which must not stop the others: any but want of memory and a store that
+ * cannot be read or is busy. */
+bool lw_fault_of_water(lw_status s);
+
 bool lw_is_channel(const lw_zone *zone);
 
 enum { LW_BED_KEY = 80 };

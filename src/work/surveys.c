@@ -85,6 +85,32 @@ const char *lw_survey_free_name(const char *name, const lw_survey *surveys, size
 
 /* ---- setting ---- */
 
+/* What the record may hold is wider; beyond these a unit was mistaken. Common practice, no source. */
+static lw_status check_limits(const lw_survey *survey, bool level, bool offset, lw_error *err)
+{
+  const double lowest_m = -20;
+  const double highest_m = 5;
+  const double least_m = -1;
+  const double most_m = 3;
+  double level_m = lw_or(survey->level_m, 0);
+  double offset_m = lw_or(survey->offset_m, 0);
+  if (level && (level_m < lowest_m || level_m > highest_m)) {
+    return lw_fail(
+        err, LW_INVALID,
+        "level: %.4g m is outside what is possible (%.0f to %+.0f m against full pool, negative when "
+        "the pool was down): centimetres or inches (write \"-40 cm\"), or a height above the sea?",
+        level_m, lowest_m, highest_m);
+  }
+  if (offset && (offset_m < least_m || offset_m > most_m)) {
+    return lw_fail(
+        err, LW_INVALID,
+        "offset: %.4g m is outside what is possible for the depth of a transducer below the surface "
+        "(%.0f to %.0f m): centimetres or inches? write \"20 cm\" or \"8 in\"",
+        offset_m, least_m, most_m);
+  }
+  return LW_OK;
+}
+
 static lw_status set_one(lw_survey *survey, const char *key, const char *text, const lw_desk *desk,
                          lw_error *err)
 {
@@ -96,12 +122,14 @@ static lw_status set_one(lw_survey *survey, const char *key, const char *text, c
 
 lw_status lw_survey_set_level(lw_survey *survey, const char *level, const lw_desk *desk, lw_error *err)
 {
-  return set_one(survey, "level", level, desk, err);
+  lw_status s = set_one(survey, "level", level, desk, err);
+  return s == LW_OK ? check_limits(survey, level != NULL, false, err) : s;
 }
 
 lw_status lw_survey_set_offset(lw_survey *survey, const char *offset, const lw_desk *desk, lw_error *err)
 {
-  return set_one(survey, "offset", offset, desk, err);
+  lw_status s = set_one(survey, "offset", offset, desk, err);
+  return s == LW_OK ? check_limits(survey, false, offset != NULL, err) : s;
 }
 
 /* Numbers as typed into the form in which they are kept. */
@@ -134,6 +162,7 @@ static lw_status fill_survey(lw_survey *survey, const lw_desk *desk, const lw_fo
   const char *rename = lw_form_get(form, "rename");
   const char *date = lw_form_get(form, "date");
   lw_status s = lw_form_apply(form, LW_KIND_SURVEY, survey, own, desk, err);
+  s = s == LW_OK ? check_limits(survey, lw_form_has(form, "level"), lw_form_has(form, "offset"), err) : s;
   if (s == LW_OK && use) {
     s = lw_form_yes(&survey->used, "use", use, err);
   }

@@ -112,7 +112,10 @@ static const char *name_from_file(const importing *work)
 static lw_status set_name(importing *work, lw_survey *survey, lw_error *err)
 {
   const char *asked = work->what->name;
-  if (asked && *asked) {
+  if (asked && !*asked) {
+    return lw_fail(err, LW_INVALID, "name: a survey needs a name; leave --name out to take the file's");
+  }
+  if (asked) {
     survey->name = asked;
     const char *unchanged = lw_survey_free_name(asked, work->others, work->other_count, work->scratch);
     return unchanged == asked ? LW_OK
@@ -227,6 +230,38 @@ static void count_skipped(importing *work)
   }
 }
 
+/* How many soundings have the commonest depth, where that is more than half of them; else less. */
+static size_t count_equal(const lw_fixes *fixes)
+{
+  double most = 0;
+  size_t lead = 0;
+  size_t equal = 0;
+  for (size_t i = 0; i < fixes->count; i++) { /* the majority vote */
+    double depth_m = fixes->fixes[i].depth_m;
+    bool same = lead && !(depth_m < most) && !(depth_m > most);
+    most = lead ? most : depth_m;
+    lead = lead == 0 || same ? lead + 1 : lead - 1;
+  }
+  for (size_t i = 0; i < fixes->count; i++) {
+    equal += !(fixes->fixes[i].depth_m < most) && !(fixes->fixes[i].depth_m > most);
+  }
+  return equal;
+}
+
+/* common practice, no source: a bottom so even is rarer than a sounder that hangs */
+static void judge_stuck(importing *work)
+{
+  enum { LEAST = 20 };
+  size_t equal = count_equal(&work->fixes);
+  if (work->fixes.count >= LEAST && (double)equal > 0.9 * (double)work->fixes.count) {
+    warn(work,
+         lw_arena_format(work->desk->arena,
+                         "%zu of %zu depths are exactly the same: the sounder may have been stuck. Check "
+                         "a few depths with a rope.",
+                         equal, work->fixes.count));
+  }
+}
+
 static void judge(importing *work)
 {
   const lw_survey_report *report = work->report;
@@ -243,6 +278,25 @@ static void judge(importing *work)
   }
 }
 
+/* Surveys that cannot be used themselves are no measure for a new one. */
+static lw_status judge_unit(const importing *work, const lw_sounding *soundings, lw_error *err)
+{
+  lw_work_soundings_set there = {.count = 0};
+  lw_desk mine = *work->desk;
+  size_t count = work->fixes.count;
+  lw_status s =
+      lw_survey_judge_mean(soundings, count, &work->water, work->what->depth_unit, work->scratch, err);
+  if (s != LW_OK || work->other_count == 0) {
+    return s;
+  }
+  mine.arena = work->scratch;
+  if (lw_work_soundings(&there, &mine, &work->water, work->ground.plane, &work->ground.shore, NULL) !=
+      LW_OK) {
+    return LW_OK;
+  }
+  return lw_survey_judge_beside(soundings, count, &there, &work->water, work->scratch, err);
+}
+
 static lw_status clean(importing *work, const lw_survey *survey, lw_error *err)
 {
   size_t count = work->fixes.count;
@@ -251,9 +305,10 @@ static lw_status clean(importing *work, const lw_survey *survey, lw_error *err)
   lw_status s = soundings ? lw_soundings_place(soundings, work->fixes.fixes, count, survey, 0,
                                                work->ground.plane, work->scratch, err)
                           : no_memory(err);
-  return s == LW_OK ? lw_soundings_clean(soundings, count, &work->ground.shore, &how, &work->report->cleaning,
-                                         work->scratch, err)
-                    : s;
+  s = s == LW_OK ? lw_soundings_clean(soundings, count, &work->ground.shore, &how, &work->report->cleaning,
+                                      work->scratch, err)
+                 : s;
+  return s == LW_OK ? judge_unit(work, soundings, err) : s;
 }
 
 /* ---- all together ---- */
@@ -291,6 +346,7 @@ static lw_status take(importing *work, lw_error *err)
   s = s == LW_OK ? clean(work, survey, err) : s;
   if (s == LW_OK) {
     judge(work);
+    judge_stuck(work);
   }
   return s;
 }

@@ -146,8 +146,9 @@ static lw_status fill_tallies(lw_survey_list *list, const lw_desk *desk, lw_id w
   s = count_all(list, desk, water, &why);
   if (s == LW_OK) {
     size_t length = list->count * sizeof *list->tallies;
-    s = lw_store_cache_put(desk->store, key, list->tallies, length, NULL);
-    return LW_OK; /* not kept: counted again the next time */
+    /* where it is not kept it is counted again the next time */
+    (void)!lw_store_cache_put(desk->store, key, list->tallies, length, NULL);
+    return LW_OK;
   }
   *fault = lw_arena_copy(desk->arena, why.message);
   return s == LW_MEMORY || !*fault ? no_memory(err) : LW_OK;

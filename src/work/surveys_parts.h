@@ -29,6 +29,14 @@ LW_MUST_CHECK lw_status lw_soundings_gather(lw_work_soundings_set *out, const lw
                                             bool (*wanted)(const lw_survey *survey, const void *context),
                                             const void *context, lw_error *err);
 
+/* Whether new soundings (placed, cleaned) can be in the unit they were read in: against those already in use
+ * at the same places, and against the mean depth told. LW_INVALID with the likely cause. */
+LW_MUST_CHECK lw_status lw_survey_judge_beside(const lw_sounding *fresh, size_t count,
+                                               const lw_work_soundings_set *there, const lw_water *water,
+                                               lw_arena *scratch, lw_error *err);
+LW_MUST_CHECK lw_status lw_survey_judge_mean(const lw_sounding *fresh, size_t count, const lw_water *water,
+                                             const char *depth_unit, lw_arena *scratch, lw_error *err);
+
 /* "name", or "name 2", "name 3" ... which no survey of the list has. In the arena; NULL on no memory. */
 const char *lw_survey_free_name(const char *name, const lw_survey *surveys, size_t count, lw_arena *arena);
 

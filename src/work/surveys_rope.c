@@ -22,6 +22,8 @@ typedef struct rope {
   lw_fix fix;
   lw_maybe level_m;
   lw_day day;
+  lw_ground ground;
+  const char *warning; /* NULL: the depth is used */
 } rope;
 
 static lw_status no_memory(lw_error *err)
@@ -96,17 +98,16 @@ static lw_status read_form(rope *work, const lw_form *form, lw_error *err)
 
 /* ---- on the water? ---- */
 
-static lw_status check_place(const rope *work, lw_error *err)
+static lw_status check_place(rope *work, lw_error *err)
 {
-  lw_ground ground = {.plane = NULL};
   lw_spot spot = {0, 0};
   bool inside = false;
   double outside_m = 0;
   const double pair[2] = {work->fix.longitude, work->fix.latitude};
-  lw_status s = lw_ground_open(&ground, &work->water, work->desk, err);
-  s = s == LW_OK ? lw_plane_to(&spot, pair, 1, ground.plane, err) : s;
-  s = s == LW_OK ? lw_shore_inside(&inside, &outside_m, &ground.shore, &spot, 1, work->scratch, err) : s;
-  lw_plane_close(ground.plane);
+  lw_status s = lw_ground_open(&work->ground, &work->water, work->desk, err);
+  s = s == LW_OK ? lw_plane_to(&spot, pair, 1, work->ground.plane, err) : s;
+  s = s == LW_OK ? lw_shore_inside(&inside, &outside_m, &work->ground.shore, &spot, 1, work->scratch, err)
+                 : s;
   if (s == LW_OK && !inside && outside_m > lw_cleaning_usual().outside_tolerance_m) {
     s = lw_fail(err, LW_INVALID,
                 "place: %.7g,%.7g lies %.0f m off the outline of %s; check it (latitude first, west is "
@@ -178,6 +179,107 @@ static lw_status append(rope *work, lw_error *err)
   return s;
 }
 
+/* ---- can it be? ---- */
+
+/* The greatest depth told or used; soundings in use count when there are enough of them to know a basin by
+ * (a first few from the bank do not). 0: nothing is known. */
+static double deepest_known_m(const rope *work, const lw_work_soundings_set *set)
+{
+  enum { LEAST = 10 };
+  size_t good = 0;
+  double sounded_m = 0;
+  for (size_t i = 0; i < set->count; i++) {
+    if (set->soundings[i].flaw == LW_SOUNDING_GOOD) {
+      good++;
+      sounded_m = fmax(sounded_m, (double)set->soundings[i].depth_m);
+    }
+  }
+  return fmax(lw_or(work->water.max_depth_m, 0), good >= LEAST ? sounded_m : 0);
+}
+
+/* common practice, no source: 3 times the deepest known, or 60 m where nothing is known, is another unit */
+static lw_status refuse_too_deep(const rope *work, const lw_work_soundings_set *set, lw_error *err)
+{
+  const double times = 3;
+  const double most_m = 60;
+  double depth_m = work->fix.depth_m;
+  double known_m = deepest_known_m(work, set);
+  double limit_m = known_m > 0 ? times * known_m : most_m;
+  if (depth_m <= limit_m) {
+    return LW_OK;
+  }
+  return known_m > 0
+             ? lw_fail(err, LW_INVALID,
+                       "depth: %.4g m (%.4g ft) is more than 3 times the greatest depth known of %s, %.3g m "
+                       "(%.3g ft): feet or metres? If it is right, tell it first with 'water set \"%s\" "
+                       "--max-depth DEPTH'",
+                       depth_m, depth_m / 0.3048, work->water.name, known_m, known_m / 0.3048,
+                       work->water.name)
+             : lw_fail(
+                   err, LW_INVALID,
+                   "depth: %.4g m (%.4g ft) is deeper than ponds and small lakes are (60 m): feet or metres, "
+                   "or centimetres? If it is right, tell it first with 'water set \"%s\" --max-depth DEPTH'",
+                   depth_m, depth_m / 0.3048, work->water.name);
+}
+
+/* The new depth among those in use: after the others of its survey, else last. */
+static lw_status judge_among(rope *work, const lw_work_soundings_set *set, lw_error *err)
+{
+  static const char *const why[] = {
+#define FLAW_TEXT(code, id, text) text,
+      LW_SOUNDING_FLAW_LIST(FLAW_TEXT)
+#undef FLAW_TEXT
+  };
+  const lw_cleaning how = lw_cleaning_for(&work->water);
+  lw_cleaning_report report;
+  lw_error fault = {.status = LW_OK};
+  size_t k = 0;
+  while (k < set->survey_count && set->surveys[k].id != work->survey.id) {
+    k++;
+  }
+  size_t at = k < set->survey_count ? set->first[k + 1] : set->count;
+  lw_sounding *all = LW_NEW(work->scratch, lw_sounding, set->count + 1);
+  if (!all) {
+    return no_memory(err);
+  }
+  if (set->count) {
+    memcpy(all, set->soundings, at * sizeof *all);
+    memcpy(all + at + 1, set->soundings + at, (set->count - at) * sizeof *all);
+  }
+  lw_status s = lw_soundings_place(&all[at], &work->fix, 1, &work->survey, (int32_t)k, work->ground.plane,
+                                   work->scratch, err);
+  if (s != LW_OK) {
+    return s;
+  }
+  s = lw_soundings_clean(all, set->count + 1, &work->ground.shore, &how, &report, work->scratch, &fault);
+  const char *reason = s == LW_OK ? why[all[at].flaw] : fault.message;
+  if (s == LW_MEMORY) {
+    return no_memory(err);
+  }
+  if (s != LW_OK || all[at].flaw != LW_SOUNDING_GOOD) {
+    work->warning =
+        lw_arena_format(work->desk->arena,
+                        "This depth is on record but set aside: %.300s. If it is right, put it back "
+                        "with 'survey restore \"%s\" \"%s\" %.0f'.",
+                        reason, work->water.name, work->survey.name, work->survey.sounding_count);
+    return work->warning ? LW_OK : no_memory(err);
+  }
+  return LW_OK;
+}
+
+static lw_status judge_depth(rope *work, lw_error *err)
+{
+  lw_work_soundings_set set = {.count = 0};
+  lw_desk mine = *work->desk;
+  mine.arena = work->scratch;
+  lw_status s = lw_work_soundings(&set, &mine, &work->water, work->ground.plane, &work->ground.shore, NULL);
+  if (s != LW_OK) { /* what cannot be used is no measure */
+    set = (lw_work_soundings_set){.count = 0};
+  }
+  s = refuse_too_deep(work, &set, err);
+  return s == LW_OK && work->survey.used ? judge_among(work, &set, err) : s;
+}
+
 static lw_status add_depth(lw_entry *out, rope *work, const lw_form *form, lw_error *err)
 {
   const lw_desk *desk = work->desk;
@@ -188,6 +290,7 @@ static lw_status add_depth(lw_entry *out, rope *work, const lw_form *form, lw_er
   s = s == LW_OK ? check_place(work, err) : s;
   s = s == LW_OK ? find_rope_survey(work, err) : s;
   s = s == LW_OK ? append(work, err) : s;
+  s = s == LW_OK ? judge_depth(work, err) : s;
   s = s == LW_OK ? lw_desk_units(&units, desk, id, err) : s;
   if (s != LW_OK) {
     return s;
@@ -196,8 +299,10 @@ static lw_status add_depth(lw_entry *out, rope *work, const lw_form *form, lw_er
   const char *shown =
       lw_arena_format(desk->arena, "%s: depth %s at %.6f,%.6f in survey '%s'", work->water.name, depth,
                       work->fix.latitude, work->fix.longitude, work->survey.name);
-  return shown ? lw_write_record(out, desk, LW_KIND_SURVEY, work->survey.id, &work->survey, shown, err)
-               : no_memory(err);
+  s = shown ? lw_write_record(out, desk, LW_KIND_SURVEY, work->survey.id, &work->survey, shown, err)
+            : no_memory(err);
+  out->warning = s == LW_OK && work->warning ? work->warning : out->warning;
+  return s;
 }
 
 lw_status lw_add_sounding(lw_entry *out, const lw_desk *desk, lw_id water, const lw_form *form, lw_error *err)
@@ -206,6 +311,7 @@ lw_status lw_add_sounding(lw_entry *out, const lw_desk *desk, lw_id water, const
   lw_status s = work.scratch ? lw_store_get(desk->store, LW_KIND_WATER, water, desk->arena, &work.water, err)
                              : no_memory(err);
   s = s == LW_OK ? add_depth(out, &work, form, err) : s;
+  lw_plane_close(work.ground.plane);
   lw_arena_free(work.scratch);
   return s;
 }

@@ -845,11 +845,22 @@ static void unusable_soundings(void **state)
   refuse(p, "bowl", "");
 }
 
+/* A defect of the reckoning is a fault of one water, not a reason to say nothing of the others. */
+static void only_memory_and_the_store_stop_all(void **state)
+{
+  (void)state;
+  for (int s = 0; s < LW_STATUS_COUNT; s++) {
+    bool stops = s == LW_OK || s == LW_MEMORY || s == LW_IO || s == LW_BUSY;
+    assert_int_equal(lw_fault_of_water((lw_status)s), !stops);
+  }
+}
+
 #define basin_test(name) cmocka_unit_test_setup_teardown(name, begin, end)
 
 int main(void)
 {
   const struct CMUnitTest tests[] = {
+      basin_test(only_memory_and_the_store_stop_all),
       basin_test(sounded),
       basin_test(at_a_level),
       basin_test(curve_and_shares),
