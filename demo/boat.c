@@ -152,7 +152,8 @@ static void sail_line(boat *b, lw_spot from, lw_spot to)
   double length = hypot(x, y);
   lw_spot at = from;
   b->course_deg = fmod(atan2(x, y) * 180 / PI + 360, 360);
-  for (double way = 0; way <= length; way += speed_m_s) {
+  for (int second = 0; second * speed_m_s <= length; second++) {
+    double way = second * speed_m_s;
     double weave = weave_m * sin(way / 23 + b->line);
     at.x_m = from.x_m + (x * way - y * weave) / length;
     at.y_m = from.y_m + (y * way + x * weave) / length;

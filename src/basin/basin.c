@@ -118,6 +118,8 @@ lw_status lw_basin_frame(lw_frame *out, const lw_shore *shore, double step_m, lw
 
 /* ---- the bed as a map ---- */
 
+/* `cover` becomes the map's own, and the map may write it. */
+/* NOLINTNEXTLINE(readability-non-const-parameter) */
 lw_status lw_basin_take_map(lw_depth_map *map, const lw_surface *s, float *cover, lw_arena *arena,
                             lw_error *err)
 {

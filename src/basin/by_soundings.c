@@ -233,8 +233,9 @@ static lw_status add_member(spread *sp, job *j, uint32_t member)
 static void set_errors(lw_depth_map *map, const spread *sp, const lw_surface *trial)
 {
   for (size_t k = 0; k < map->frame.nx * map->frame.ny; k++) {
+    size_t row = k / map->frame.nx;
     double x = map->frame.x0_m + map->frame.step_m * (double)(k % map->frame.nx);
-    double y = map->frame.y0_m + map->frame.step_m * (double)(k / map->frame.nx);
+    double y = map->frame.y0_m + map->frame.step_m * (double)row;
     lw_bin at = {.u = (float)fmin(fmax((x - trial->frame.x0_m) / trial->frame.step_m, 0),
                                   (double)trial->frame.nx - 1.001),
                  .v = (float)fmin(fmax((y - trial->frame.y0_m) / trial->frame.step_m, 0),

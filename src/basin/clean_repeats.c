@@ -77,8 +77,10 @@ static bool repeated(const table *t, const lw_sounding *soundings, const lw_soun
   double east = floor((s->x_m + t->distance_m) / t->size_m);
   double south = floor((s->y_m - t->distance_m) / t->size_m);
   double north = floor((s->y_m + t->distance_m) / t->size_m);
-  for (double y = south; y <= north; y++) {
-    for (double x = west; x <= east; x++) {
+  for (int up = 0; south + up <= north; up++) {
+    for (int over = 0; west + over <= east; over++) {
+      double x = west + over;
+      double y = south + up;
       bool own = x == column && y == row;
       if (!own && seek(t, soundings, s, key(t, s, x, y))->index_plus_1 != 0) {
         return true;

@@ -164,13 +164,15 @@ static lw_status try_legs(hunt *h, lw_error *err)
     const lw_leg *leg = &h->course->legs[g];
     bool tested = leg->count >= LW_CLEAN_FEW && !leg->scattered;
     size_t last = leg->first + leg->count;
-    for (size_t k = leg->first, end = k; s == LW_OK && k < last; k = end) {
-      end = tested ? lw_course_stretch_end(h->course, leg, h->job->soundings, k) : last;
+    size_t k = leg->first;
+    while (s == LW_OK && k < last) {
+      size_t end = tested ? lw_course_stretch_end(h->course, leg, h->job->soundings, k) : last;
       if (tested) {
         s = try_stretch(h, leg, k, end, err);
       } else {
         lay_along(h, leg, k, end);
       }
+      k = end;
     }
   }
   return s;

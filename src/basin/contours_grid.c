@@ -27,11 +27,11 @@ static size_t cut_edge(lw_shore_cut *list, const lines_of_nodes *l, const double
   double end = fmin(line[1 - low], l->lines);
   size_t count = 0;
   double slope = (run[1 - low] - run[low]) / (line[1 - low] - line[low]);
-  for (double at = first; at < end; at += 1) {
+  for (size_t at = (size_t)fmin(first, l->lines); (double)at < end; at++) {
     if (list) {
-      double place = clamp(run[low] + (at - line[low]) * slope, 0, l->nodes - 1);
+      double place = clamp(run[low] + ((double)at - line[low]) * slope, 0, l->nodes - 1);
       double begin = fmin(floor(place), l->nodes - 2);
-      list[count] = (lw_shore_cut){(size_t)at * (size_t)l->nodes + (size_t)begin, place - begin, edge};
+      list[count] = (lw_shore_cut){at * (size_t)l->nodes + (size_t)begin, place - begin, edge};
     }
     count++;
   }

@@ -40,8 +40,9 @@ static bool deeper(const tracer *t, size_t node)
 static lw_spot node_spot(const lw_level_grid *g, size_t node)
 {
   const lw_frame *f = &g->map->frame;
+  size_t row = node / g->wide;
   return (lw_spot){f->x0_m + ((double)(node % g->wide) - 1) * f->step_m,
-                   f->y0_m + ((double)(node / g->wide) - 1) * f->step_m};
+                   f->y0_m + ((double)row - 1) * f->step_m};
 }
 
 /* Depth of the bed at a node inside or not; -INFINITY where the map has none. */

@@ -95,13 +95,14 @@ static lw_cell_part over_lines(lw_cell_bed bed, const lw_cell_side *side, double
   b.at[b.count++] = 1;
   lw_cell_part sum = {0, 0};
   double from = 0;
-  for (int piece = 0; piece < b.count; from = b.at[piece++]) {
+  for (int piece = 0; piece < b.count; piece++) {
     double width = b.at[piece] - from;
     for (int k = 0; k < POINTS; k++) {
       lw_cell_part line = at_line(south, north, side, from + width * POINT[k]);
       sum.share += width * WEIGHT[k] * line.share;
       sum.volume += width * WEIGHT[k] * line.volume;
     }
+    from = b.at[piece];
   }
   return sum;
 }

@@ -58,8 +58,9 @@ lw_status lw_basin_directions(lw_directions *out, const lw_frame *f, const lw_ba
   }
   double reach = CHANNEL_REACH * sqrt(lw_shore_area_m2(&in->shore));
   for (size_t k = 0; k < n; k++) {
+    size_t row = k / f->nx;
     double x = f->x0_m + f->step_m * (double)(k % f->nx);
-    double y = f->y0_m + f->step_m * (double)(k / f->nx);
+    double y = f->y0_m + f->step_m * (double)row;
     if (in->channel_count) {
       along_channels(&d, k, x, y, in, reach);
     } else {

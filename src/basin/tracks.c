@@ -169,7 +169,7 @@ static void name_by_place(split *p, const lw_leg *leg)
     double row = fmin(fmax(floor((at(p, k)->y_m - box.south_m) / side), -1), SQUARES_ACROSS);
     p->line[k] = p->next + (int64_t)(row + 1) * (SQUARES_ACROSS + 2) + (int64_t)(column + 1);
   }
-  p->next += (SQUARES_ACROSS + 2) * (SQUARES_ACROSS + 2);
+  p->next += (int64_t)(SQUARES_ACROSS + 2) * (SQUARES_ACROSS + 2);
 }
 
 /* ---- short lines ---- */
@@ -187,17 +187,18 @@ static size_t line_end(const split *p, size_t begin, size_t last)
 static void join_short(split *p, const lw_leg *leg)
 {
   size_t last = leg->first + leg->count;
-  size_t end = last;
-  for (size_t begin = leg->first; begin < last; begin = end) {
-    end = line_end(p, begin, last);
+  size_t begin = leg->first;
+  while (begin < last) {
+    size_t end = line_end(p, begin, last);
     if (end - begin >= LINE_LEAST) {
+      begin = end;
       continue;
     }
     int64_t name = begin > leg->first ? p->line[begin - 1] : end < last ? p->line[end] : p->line[begin];
     for (size_t k = begin; k < end; k++) {
       p->line[k] = name;
     }
-    end = begin > leg->first ? end : line_end(p, begin, last);
+    begin = begin > leg->first ? end : line_end(p, begin, last);
   }
 }
 

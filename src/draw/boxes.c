@@ -8,7 +8,7 @@ void lw_tile_corners(const lw_tile *tile, double out[8])
   static const double sides[4][2] = {{-0.5, -0.5}, {0.5, -0.5}, {0.5, 0.5}, {-0.5, 0.5}};
   double c = cos(tile->angle);
   double s = sin(tile->angle);
-  for (int i = 0; i < 4; i++) {
+  for (size_t i = 0; i < 4; i++) {
     double along = sides[i][0] * tile->width;
     double across = sides[i][1] * tile->height;
     out[2 * i] = tile->x + along * c - across * s;
@@ -21,7 +21,7 @@ static bool apart(const double a[8], const double b[8], double c, double s)
 {
   double low[2] = {INFINITY, INFINITY};
   double high[2] = {-INFINITY, -INFINITY};
-  for (int i = 0; i < 4; i++) {
+  for (size_t i = 0; i < 4; i++) {
     double at[2] = {a[2 * i] * c + a[2 * i + 1] * s, b[2 * i] * c + b[2 * i + 1] * s};
     for (int k = 0; k < 2; k++) {
       low[k] = fmin(low[k], at[k]);

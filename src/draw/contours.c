@@ -49,11 +49,12 @@ static void walk_ring(lw_sheet *sheet, const lw_contour_ring *ring, double lengt
     double bx = lw_sheet_x(sheet, b->x_m);
     double by = lw_sheet_y(sheet, b->y_m);
     double side = hypot(bx - ax, by - ay);
-    for (; side > 0 && next <= done + side && w->count < WALK_MOST; next += w->step) {
+    while (side > 0 && next <= done + side && w->count < WALK_MOST) {
       double t = (next - done) / side;
       w->at[w->count][0] = ax + t * (bx - ax);
       w->at[w->count][1] = ay + t * (by - ay);
       w->count++;
+      next = (double)w->count * w->step;
     }
     done += side;
   }
@@ -197,7 +198,7 @@ void lw_labels_clip(lw_sheet *sheet)
     double corner[8];
     lw_tile_corners(&sheet->labels[i].tile, corner);
     c->cairo_move_to(cr, corner[0], corner[1]);
-    for (int k = 1; k < 4; k++) {
+    for (size_t k = 1; k < 4; k++) {
       c->cairo_line_to(cr, corner[2 * k], corner[2 * k + 1]);
     }
     c->cairo_close_path(cr);

@@ -32,9 +32,10 @@ static void set_rects(lw_spread *s)
 static double round_scale(double least)
 {
   static const double rounds[] = {1, 1.2, 1.5, 2, 2.4, 2.5, 3, 4, 4.8, 5, 6, 8};
-  for (double ten = 10; ten <= 1e5; ten *= 10) {
+  static const double tens[] = {10, 1e2, 1e3, 1e4, 1e5};
+  for (size_t ten = 0; ten < sizeof tens / sizeof *tens; ten++) {
     for (size_t i = 0; i < sizeof rounds / sizeof *rounds; i++) {
-      double denominator = round(rounds[i] * ten);
+      double denominator = round(rounds[i] * tens[ten]);
       if (denominator >= least * (1 - 1e-12) && denominator >= denominator_least) {
         return denominator;
       }

@@ -122,7 +122,9 @@ static void hatch(lw_sheet *sheet, const lw_shore *area)
   c->cairo_set_fill_rule(sheet->pen->cr, CAIRO_FILL_RULE_EVEN_ODD);
   lw_sheet_rings(sheet, area);
   c->cairo_clip(sheet->pen->cr);
-  for (double x = f->x - f->height; x < lw_rect_right(f); x += apart_pt) {
+  int lines = (int)ceil((f->width + f->height) / apart_pt);
+  for (int i = 0; i < lines; i++) {
+    double x = f->x - f->height + i * apart_pt;
     c->cairo_move_to(sheet->pen->cr, x, lw_rect_bottom(f));
     c->cairo_line_to(sheet->pen->cr, x + f->height, f->y);
   }

@@ -114,9 +114,11 @@ static bool find_room(const lw_sheet *sheet, lw_zone_label *label, double from_p
 {
   static const double farthest_pt = 220, ring_pt = 7;
   enum { WAYS = 16 };
-  for (double reach = from_pt; reach < farthest_pt; reach += ring_pt) {
+  for (int ring = 0; from_pt + ring * ring_pt < farthest_pt; ring++) {
+    double reach = from_pt + ring * ring_pt;
     for (int way = 0; way < WAYS; way++) {
-      double turn = (way % 2 ? 1 : -1) * (double)((way + 1) / 2) * 2 * 3.14159265358979 / WAYS;
+      int turns = (way + 1) / 2;
+      double turn = (way % 2 ? turns : -turns) * 2.0 * 3.14159265358979 / WAYS;
       lw_tile tile = label->tile;
       tile.x = label->anchor_x + cos(turn) * (reach + tile.width / 2);
       tile.y = label->anchor_y + sin(turn) * (reach + tile.height / 2);
@@ -248,8 +250,9 @@ static bool find_deepest(lw_sheet *sheet)
     return false;
   }
   sheet->deepest_m = (double)map->depth_m[best] - sheet->in->down_m;
+  size_t row = best / f->nx;
   sheet->deepest.anchor_x = lw_sheet_x(sheet, f->x0_m + (double)(best % f->nx) * f->step_m);
-  sheet->deepest.anchor_y = lw_sheet_y(sheet, f->y0_m + (double)(best / f->nx) * f->step_m);
+  sheet->deepest.anchor_y = lw_sheet_y(sheet, f->y0_m + (double)row * f->step_m);
   return true;
 }
 

@@ -96,7 +96,7 @@ static lw_status judge(const lw_geo_run *run, lw_child *child, lw_error *err)
   }
   if (child->end == LW_CHILD_TOO_MUCH) {
     return lw_fail(err, LW_LIMIT, "%s gives more than %zu MiB; simplify or split it", run->file,
-                   (run->most_output ? run->most_output : (size_t)LW_CHILD_OUTPUT) / (1024 * 1024));
+                   (run->most_output ? run->most_output : (size_t)LW_CHILD_OUTPUT) / ((size_t)1024 * 1024));
   }
   int how = child->wait_status;
   if (WIFSIGNALED(how)) {

@@ -34,6 +34,7 @@ void GDALRegister_GTiff(void);
 void GDALRegister_MEM(void);
 
 enum { BANDS_MOST = 4, NODES_MOST = 4000000, UNIT_BYTES = 16, DESCRIPTION_BYTES = 160, HEADER_BYTES = 2048 };
+enum { COUNT_MOST = 999999999 };
 
 static const float nothing = -9999;
 static const char cloud_file[] = "/vsimem/out.tif";
@@ -58,17 +59,54 @@ static bool read_band(grid *g, const char *line)
          ++g->bands > 0;
 }
 
+/* What follows `word` on a line that begins with it, or NULL. */
+static const char *after(const char *line, const char *word)
+{
+  size_t n = strlen(word);
+  return strncmp(line, word, n) == 0 ? line + n : NULL;
+}
+
+/* Moves *text past a whole number of at most nine digits. */
+static bool take_count(const char **text, int *out)
+{
+  char *end = NULL;
+  errno = 0;
+  long value = strtol(*text, &end, 10);
+  if (end == *text || errno != 0 || value < -COUNT_MOST || value > COUNT_MOST) {
+    return false;
+  }
+  *out = (int)value;
+  *text = end;
+  return true;
+}
+
+/* Moves *text past a number; sound() turns away what is not finite or out of range. */
+static bool take_number(const char **text, double *out)
+{
+  char *end = NULL;
+  *out = strtod(*text, &end);
+  bool read = end != *text;
+  *text = end;
+  return read;
+}
+
 static bool read_line(grid *g, const char *line)
 {
-  int end = 0;
+  const char *rest = NULL;
   if (strncmp(line, "band ", 5) == 0) {
     return read_band(g, line);
   }
-  if (sscanf(line, "nodes %9d %9d%n", &g->nx, &g->ny, &end) == 2 ||
-      sscanf(line, "step %lf%n", &g->step_m, &end) == 1 ||
-      sscanf(line, "origin %lf %lf%n", &g->x0_m, &g->y0_m, &end) == 2 ||
-      sscanf(line, "middle %lf %lf%n", &g->longitude, &g->latitude, &end) == 2) {
-    return line[end] == '\0';
+  if ((rest = after(line, "nodes "))) {
+    return take_count(&rest, &g->nx) && take_count(&rest, &g->ny) && *rest == '\0';
+  }
+  if ((rest = after(line, "step "))) {
+    return take_number(&rest, &g->step_m) && *rest == '\0';
+  }
+  if ((rest = after(line, "origin "))) {
+    return take_number(&rest, &g->x0_m) && take_number(&rest, &g->y0_m) && *rest == '\0';
+  }
+  if ((rest = after(line, "middle "))) {
+    return take_number(&rest, &g->longitude) && take_number(&rest, &g->latitude) && *rest == '\0';
   }
   return strcmp(line, "lakeward-grid 1") == 0;
 }
