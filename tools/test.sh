@@ -21,7 +21,7 @@ cp $build/meson-logs/testlog.json "$logs/plain.json"
 
 step "unit, published, property and fuzz corpora under the sanitizers"
 if [ ! -f $asan/build.ninja ]; then
-  meson setup $asan -Db_sanitize=address,undefined -Db_lundef=false --buildtype=debugoptimized -Dwerror=false >/dev/null || exit 1
+  meson setup $asan -Db_sanitize=address,undefined -Db_lundef=false --buildtype=debugoptimized -Doptimization=1 -Dwerror=false >/dev/null || exit 1
 fi
 ninja -C $asan --quiet || status=1
 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 ASAN_OPTIONS=detect_leaks=1 \

@@ -24,7 +24,8 @@ export const sounded = (server) => waterWith(server, (basin) => basin.surveys.so
 export async function openMap(page, id) {
   await go(page, `#/map/${id}`);
   await page.locator('.legend').first().waitFor({ timeout: 60000 });
-  await page.locator('.map-labels text').first().waitFor();
+  // a narrow arm may have no room for a label: then the layer itself must be there
+  await page.locator('.map-labels text:visible').first().waitFor({ timeout: 4000 }).catch(() => page.locator('.map-surface .map-labels').first().waitFor({ state: 'attached' }));
 }
 
 /** Pixels of the page where a spot of the plane lies. */

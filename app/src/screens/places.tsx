@@ -29,7 +29,7 @@ export function Places({ sheet }: { sheet: Sheet }): JSX.Element {
     <section class="block">
       <div class="block-head"><h2>Its shape</h2><a class="button" href={href('map', sheet.id)}>Open the map</a></div>
       {isShape(outline)
-        ? <a class="shape-link" href={href('map', sheet.id)} aria-label={`Map of ${sheet.name}`}><ShapeDrawing outline={outline} zones={sheet.zones} name={sheet.name} metric={metric} /></a>
+        ? <a class="shape-link" href={href('map', sheet.id)} ><ShapeDrawing outline={outline} zones={sheet.zones} name={sheet.name} metric={metric} /></a>
         : <p class="quiet">No outline yet: how deep it is, and where, begins with its shore.</p>}
       <ol class="records">{sheet.zones.map((zone, at) => <ZoneLine key={zone.id} zone={zone} number={at + 1} />)}</ol>
     </section>
