@@ -35,6 +35,8 @@ export async function begin() {
     if (!existsSync(program)) throw new Error(`there is no program at ${program}; build it first, or set LAKEWARD_BIN`);
     const made = spawnSync(program, ['demo', demo], { encoding: 'utf8', env: { ...process.env, LAKEWARD_TODAY: TODAY } });
     if (made.status !== 0) throw new Error(`lakeward demo failed: ${made.stderr || made.stdout}`);
+    // the depth maps are reckoned once and kept in the store: copies of it need not do it again
+    spawnSync(program, ['--store', demo, 'now'], { env: { ...process.env, LAKEWARD_TODAY: TODAY } });
   }
   browser = await chromium.launch({ executablePath: process.env.LAKEWARD_CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
 }
