@@ -65,6 +65,7 @@ async function changeZone() {
     await page.locator('.draft-middle').first().waitFor();
     const half = await page.locator('.draft-middle').first().boundingBox();
     await page.mouse.click(half.x + half.width / 2, half.y + half.height / 2);
+    await page.locator('.draft-point').nth(3).waitFor({ timeout: 10000 });
     same(await page.locator('.draft-point').count(), 4, 'a tap half way makes a point');
     await page.getByRole('button', { name: 'Delete this point' }).click();
     same(await page.locator('.draft-point').count(), 3, 'a point is deleted');
@@ -189,7 +190,7 @@ async function surveySwitch() {
     const basin = await sounded(server);
     const survey = basin.surveys.find((one) => one.used);
     await openMap(page, basin.id);
-    const use = page.getByRole('switch', { name: `Use ${survey.name}` });
+    const use = page.getByRole('switch', { name: `Use ${survey.name}`, exact: true });
     same(await use.getAttribute('aria-checked'), 'true', 'the survey is used');
     await use.click();
     await page.locator('.saved', { hasText: 'Saved.' }).waitFor({ timeout: 60000 });

@@ -19,7 +19,7 @@ export async function waterWith(server, wanted, what) {
   throw new Error(`the demonstration has no water with ${what}`);
 }
 
-export const sounded = (server) => waterWith(server, (basin) => basin.surveys.some((one) => one.used && one.set_aside.length > 0), 'soundings, some of them set aside');
+export const sounded = (server) => waterWith(server, (basin) => basin.surveys.length === 1 && basin.surveys.some((one) => one.used && one.set_aside.length > 0), 'one survey, some of its soundings set aside');
 
 export async function openMap(page, id) {
   await go(page, `#/map/${id}`);
