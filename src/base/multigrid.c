@@ -41,6 +41,23 @@ void lw_grid_apply(const lw_grid_level *l, double *out, const double *in)
   }
 }
 
+static void subtract(const lw_grid_level *l, double *out, const double *a, const double *b)
+{
+  for (size_t j = 0; j < l->ny; j++) {
+    size_t at = lw_grid_at(l, l->first[j], j);
+    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
+      out[i] = l->self[i] > 0 ? a[i] - b[i] : 0;
+    }
+  }
+}
+
+/* out = a - image of x. */
+static void remainder_of(const lw_grid_level *l, double *out, const double *a, const double *x)
+{
+  lw_grid_apply(l, out, x);
+  subtract(l, out, a, out);
+}
+
 /* Row sums first, so that the sum does not depend on how rows are shared out. */
 static double dot(const lw_grid_level *l, const double *a, const double *b)
 {
@@ -171,13 +188,7 @@ static void cycle(lw_multigrid *grid, size_t v, double *x, const double *b)
   double range = grid->reach == 2 ? SPREAD_OF_REACH_2 : SPREAD_OF_REACH_1;
   lw_grid_level *below = &grid->levels[v + 1];
   smooth(l, x, b, range, true);
-  lw_grid_apply(l, l->r, x);
-  for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, l->first[j], j);
-    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
-      l->r[i] = b[i] - l->r[i];
-    }
-  }
+  remainder_of(l, l->r, b, x);
   collect(below, below->b, l, l->r);
   cycle(grid, v + 1, below->x, below->b);
   spread(l, x, below, below->x);
@@ -190,23 +201,6 @@ void lw_multigrid_cycle(lw_multigrid *grid, double *out, const double *b)
 }
 
 /* ---- conjugate gradients ---- */
-
-static void subtract(const lw_grid_level *l, double *out, const double *a, const double *b)
-{
-  for (size_t j = 0; j < l->ny; j++) {
-    size_t at = lw_grid_at(l, l->first[j], j);
-    for (size_t i = at; i < at + l->last[j] - l->first[j]; i++) {
-      out[i] = l->self[i] > 0 ? a[i] - b[i] : 0;
-    }
-  }
-}
-
-/* out = a - image of x. */
-static void remainder_of(const lw_grid_level *l, double *out, const double *a, const double *x)
-{
-  lw_grid_apply(l, out, x);
-  subtract(l, out, a, out);
-}
 
 /* x += scale * search and residual -= scale * its image. */
 static void step_along(const lw_multigrid *grid, double *x, double scale)

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #define ENERGY 0.05
-#define WORTH_WHILE 0.998 /* a knob is turned on while the mean square falls to less than this share */
+#define WORTH_WHILE 0.998 /* a knob is turned on while the mean loss falls to less than this share */
 #define ERROR_LEAST_M 0.02
 #define ERROR_MOST_M 0.5
 #define ERROR_UNKNOWN_M 0.05
